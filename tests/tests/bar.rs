@@ -9,7 +9,7 @@ use kurbo::Point;
 use outline::Outline;
 use proptest::prelude::*;
 use reckon::{Shop, reckon, tables::Tables};
-use serde_json::Value;
+use serde_json::{Value, json};
 use std::fs;
 
 #[test]
@@ -161,4 +161,26 @@ proptest! {
             }
         }
     }
+}
+
+/// Blanks beyond what can be laid are refused before all of them are worked out.
+#[test]
+fn too_many_files_are_refused_before_they_are_read() {
+    let bench = Bench::new();
+    bench.done(&["new", "drop-point", "--out", "@a.blank.json"]);
+    let typed = [vec!["bar", "--json"], vec!["@none.blank.json"; 501]].concat();
+    let outcome = bench.run(&typed);
+    assert!(outcome.code == 2 && outcome.err.contains("name at most 500"), "{}", outcome.err);
+    let ring: Vec<Value> = (0..10_000)
+        .map(|i| {
+            let turn = std::f64::consts::TAU * f64::from(i) / 10_000.0;
+            json!({ "id": i + 1, "at_mm": [120.0 - 120.0 * turn.cos(), -15.0 * turn.sin()] })
+        })
+        .collect();
+    let mut file: Value =
+        serde_json::from_slice(&fs::read(bench.path("a.blank.json")).unwrap()).unwrap();
+    file["profile"] = json!({ "nodes": ring, "tip": 1, "heel": 2500 });
+    fs::write(bench.path("ring.blank.json"), file.to_string()).unwrap();
+    let outcome = bench.run(&[vec!["bar", "--json"], vec!["@ring.blank.json"; 12]].concat());
+    assert!(outcome.code == 2 && outcome.err.contains("only the first 9"), "{}", outcome.err);
 }

@@ -3,6 +3,7 @@
 use bench_tests::{Bench, blanks, root};
 use serde_json::Value;
 use std::fs;
+use std::path::PathBuf;
 
 /// One refused call: exit code 2, nothing on standard output, one sentence that says this.
 #[track_caller]
@@ -165,8 +166,13 @@ fn what_cannot_be_done_is_said_in_one_sentence() {
         ),
         (&["print", "@a.blank.json", "--out", "@folder"], "is a folder"),
         (&["print", "@a.blank.json", "--out", "@a.blank.json"], "is the blank itself"),
-        (&["draw", "@a.blank.json", "--out", "@other.blank.json"], "is the blank itself"),
+        (&["draw", "@a.blank.json", "--out", "@other.blank.json"], "ends as a blank file does"),
         (&["print", "@a.blank.json"], "--out"),
+        (&["print", "@a.blank.json", "--out", "@a.pdf", "--sheets", "+"], "names no sheet"),
+        (
+            &["draw", "@a.blank.json", "--view", "left", "--cut", "9999", "--out", "@a.png"],
+            "--cut leaves nothing",
+        ),
         (&["draw", "@a.blank.json", "--out", "@a.gif"], "should end in .svg or .png"),
         (&["draw", "@a.blank.json", "--out", "@a.png", "--dpi", "-3"], "-3"),
         (&["draw", "@a.blank.json", "--out", "@a.png", "--dpi", "many"], "many"),
@@ -332,4 +338,83 @@ fn a_set_is_printed_as_far_as_the_paper_goes() {
     assert!(pages() > 0 && short.out.contains("Wrote"));
     let none = print(&["--sheets", "proof", "--paper", "140x400mm"]);
     assert_eq!(none.code, 2, "{}", none.err);
+}
+
+/// A sheet that comes again later has a file of its own, and so has a knife whose name differs only by
+/// bytes that are no text.
+#[test]
+fn split_never_writes_two_sheets_to_one_file() {
+    let bench = Bench::new();
+    bench.done(&["new", "drop-point", "--out", "@a.blank.json"]);
+    let sheets = "profile,profile,drilling,profile";
+    bench.done(&["print", "@a.blank.json", "--split", "--sheets", sheets, "--out", "@o.pdf"]);
+    for name in ["o-profile.pdf", "o-drilling.pdf", "o-profile-2.pdf"] {
+        assert!(bench.path(name).exists(), "{name}");
+    }
+    #[cfg(unix)]
+    {
+        use std::os::unix::ffi::OsStrExt as _;
+        let name = |bytes: &[u8]| PathBuf::from(std::ffi::OsStr::from_bytes(bytes));
+        for byte in [0xFE, 0xFF] {
+            let named = host::name_with(&name(&[b'a', byte, b'.', b'p', b'd', b'f']), "-b", "pdf");
+            assert_eq!(named, name(&[b'a', byte, b'-', b'b', b'.', b'p', b'd', b'f']));
+        }
+    }
+}
+
+/// The shop that is worked by is never written over by what is made.
+#[test]
+fn a_shop_is_not_written_over() {
+    let bench = Bench::new();
+    bench.done(&["new", "drop-point", "--out", "@a.blank.json"]);
+    let readings = ["--across", "176", "--up", "226", "--rising", "286", "--falling", "286"];
+    let shop = |name: &str| {
+        let trim = ["trim", "attic", "--paper", "letter", "--shop", name];
+        bench.done(&[&trim[..], &readings[..]].concat());
+    };
+    shop("@s.pdf");
+    shop("@s.svg");
+    let before = fs::read(bench.path("s.pdf")).unwrap();
+    let cases: [&[&str]; 4] = [
+        &["print", "@a.blank.json", "--shop", "@s.pdf", "--out", "@s.pdf"],
+        &["bar", "@a.blank.json", "--shop", "@s.pdf", "--out", "@s.pdf"],
+        &["proof", "--paper", "letter", "--shop", "@s.pdf", "--out", "@s.pdf"],
+        &["draw", "@a.blank.json", "--shop", "@s.svg", "--out", "@s.svg"],
+    ];
+    for typed in cases {
+        refused(&bench, typed, "is the shop file itself");
+    }
+    assert_eq!(fs::read(bench.path("s.pdf")).unwrap(), before);
+}
+
+/// What no terminal should be told is told as a harmless sign, and kept as it is.
+#[test]
+fn a_correction_leaves_every_other_name_as_it_is() {
+    let bench = Bench::new();
+    let mut shop = reckon::Shop::default();
+    shop.name = "p\u{202e}q\nr".to_owned();
+    let saved = reckon::shop::file::save_read_back(&shop).unwrap();
+    fs::write(bench.path("s.json"), &saved).unwrap();
+    bench.done(&[
+        "trim",
+        "a\u{202e}b",
+        "--paper",
+        "letter",
+        "--across",
+        "176",
+        "--up",
+        "226",
+        "--rising",
+        "286",
+        "--falling",
+        "286",
+        "--shop",
+        "@s.json",
+    ]);
+    let kept = reckon::shop::file::open(&fs::read(bench.path("s.json")).unwrap()).unwrap().shop;
+    assert_eq!(kept.name, shop.name);
+    assert_eq!(kept.printers[0].name, "a\u{202e}b");
+    let told = bench.run(&["trim", "a\u{202e}b", "--shop", "@s.json"]);
+    assert!(told.code == 0 && !told.out.contains('\u{202e}'), "{}{}", told.out, told.err);
+    refused(&bench, &["trim", "attic", "--shop", "@none.json"], "is not there");
 }

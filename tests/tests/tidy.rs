@@ -19,7 +19,7 @@ const MAY_DEPEND_ON: &[(&str, &[&str])] = &[
     ("manual", &[]),
     ("mat", &[]),
     ("trace", &["units", "outline", "mat"]),
-    ("exchange", &["units", "outline", "knife", "reckon"]),
+    ("exchange", &["units", "outline", "knife", "reckon", "host"]),
     (
         "desk",
         &[

@@ -115,7 +115,7 @@ fn what_makes_no_trim_is_refused_and_leaves_the_shop_alone() {
         ),
         (&["--across", "wide"], "--across"),
         (&["--across", "180", "--confirm"], "no correction for club"),
-        (&[], "no correction called \"club\""),
+        (&[], "shop.json is not there"),
     ];
     for (typed, says) in cases {
         let refused = bench.run(&[&base[..], typed].concat());

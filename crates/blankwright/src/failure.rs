@@ -137,6 +137,18 @@ pub enum Failure {
         /// The names there are.
         known: String,
     },
+    /// The output would take the place of the shop that is worked by.
+    #[error("{path} is the shop file itself; name another file to write", path = .path.display())]
+    OverShop {
+        /// The file.
+        path: PathBuf,
+    },
+    /// The output would bear a name that blanks have.
+    #[error("{path} ends as a blank file does; give what is written another ending", path = .path.display())]
+    NamedLikeABlank {
+        /// The file.
+        path: PathBuf,
+    },
     /// The output would take the place of the blank itself.
     #[error("{path} is the blank itself; name another file to write", path = .path.display())]
     OverItself {

@@ -3,6 +3,7 @@
 
 use knife::Knife;
 use reckon::Shop;
+use reckon::shop::Printer;
 
 /// Whether a sign tells a terminal what to do, or in which direction to write, instead of being
 /// shown.
@@ -50,6 +51,12 @@ pub(crate) fn knife(mut knife: Knife) -> Knife {
         cutting.drill.iter_mut().for_each(escape_line);
     }
     knife
+}
+
+/// A printer to be told of, likewise.
+pub(crate) fn printer(mut printer: Printer) -> Printer {
+    escape_line(&mut printer.name);
+    printer
 }
 
 /// A shop to be told of, likewise.

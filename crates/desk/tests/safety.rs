@@ -333,10 +333,39 @@ fn whichever_call_fails_while_saving_the_work_stays() {
     });
 }
 
+/// What is printed takes the place of a file that was not printed by it only once it is confirmed.
+#[test]
+fn a_file_is_not_printed_over_unasked() {
+    for purpose in [Purpose::Print, Purpose::Proof, Purpose::Mat] {
+        let mut bench = on_heron();
+        bench.host.files.insert("/A/w.pdf".into(), b"a bill".to_vec());
+        let path = || PathBuf::from("/A/w.pdf");
+        bench.wish(Action::PathChosen(purpose, path()));
+        let question = Question::Replace(purpose, path());
+        assert!(bench.desk.session.dialogs.prompt == Some(Prompt::Question(question.clone())));
+        assert_eq!(bench.host.files[&path()], b"a bill");
+        bench.desk.session.dialogs.prompt = None;
+        bench.wish(Action::Confirm(question));
+        assert!(bench.host.files[&path()].starts_with(b"%PDF"), "{}", bench.told());
+        // Printed again after a change without another question.
+        bench.host.files.insert(path(), b"%PDF".to_vec());
+        bench.wish(Action::PathChosen(purpose, path()));
+        assert!(bench.desk.session.dialogs.prompt.is_none());
+        assert!(bench.host.files[&path()].len() > 1000);
+        // The system's dialog has asked.
+        bench.host.files.insert("/A/v.pdf".into(), b"a bill".to_vec());
+        bench.desk.session.dialogs.native = true;
+        bench.wish(Action::PathChosen(purpose, "/A/v.pdf".into()));
+        assert!(bench.host.files[Path::new("/A/v.pdf")].starts_with(b"%PDF"));
+    }
+}
+
 #[test]
 fn whichever_call_fails_while_printing_the_work_stays_and_so_does_what_was_printed() {
     let begin = || {
         let mut bench = on_heron();
+        // Printed there already, so that it isn't asked about.
+        bench.wish(Action::PathChosen(Purpose::Print, "/A/w.pdf".into()));
         bench.host.files.insert("/A/w.pdf".into(), b"what was printed before".to_vec());
         bench
     };

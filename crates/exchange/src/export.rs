@@ -123,9 +123,7 @@ pub fn solid_files(
 
 /// `mine.stl` for the part "left scale": `mine-left-scale.stl`.
 fn of_part(out: &Path, part: &Part) -> PathBuf {
-    let stem = out.file_stem().unwrap_or_default().to_string_lossy();
-    let ending = out.extension().map_or("stl".into(), std::ffi::OsStr::to_string_lossy);
-    out.with_file_name(format!("{stem}-{}.{ending}", part.name.replace(' ', "-")))
+    host::name_with(out, &format!("-{}", part.name.replace(' ', "-")), "stl")
 }
 
 impl SolidFiles {

@@ -17,6 +17,16 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::path::{Path, PathBuf};
 
+/// `mine.pdf` with "-profile" is `mine-profile.pdf`, whatever bytes the name is made of; a name
+/// without an ending gets the usual one.
+pub fn name_with(path: &Path, more: &str, usual_ending: &str) -> PathBuf {
+    let mut name = path.file_stem().unwrap_or_default().to_owned();
+    name.push(more);
+    name.push(".");
+    name.push(path.extension().unwrap_or(usual_ending.as_ref()));
+    path.with_file_name(name)
+}
+
 /// What can go wrong with a file.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum FileProblem {

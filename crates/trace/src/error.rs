@@ -140,4 +140,9 @@ pub enum TraceError {
     /// The curve could not be laid.
     #[error("no outline could be fitted to the shape; try another tolerance")]
     NoFit,
+    /// The curve would take too long to lay.
+    #[error(
+        "the shape's edge is too jagged for this tolerance; try a wider one, or a cleaner picture"
+    )]
+    TooJagged,
 }

@@ -8,6 +8,7 @@ use kurbo::{
     ParamCurveFit, Point, Vec2, fit_to_cubic,
 };
 use outline::Outline;
+use std::cell::Cell;
 use std::ops::Range;
 
 /// The tolerance usual for a hand-sized thing, mm.
@@ -31,6 +32,12 @@ const MIN_ARM: f64 = 0.02;
 const MAX_ARM: f64 = 0.75;
 /// No outline has more pieces between two corners.
 const MAX_PIECES: usize = 400;
+/// Cubics tried for one outline: some hundred times what a knife takes.
+const MAX_TRIES: usize = 200_000;
+/// A cubic with arms beyond measure is a line or two for all that can be seen of it. Curves that lie
+/// within this many times the accuracy of such lines are fitted without `kurbo`, which looks for
+/// places along those arms more closely than a double can tell them apart, for ever.
+const LINE_SHARE: f64 = 2.0;
 
 /// How the outline is laid.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -116,9 +123,13 @@ pub fn fit(contours: &Contours, options: &FitOptions) -> Result<Traced, TraceErr
     let curves: Vec<Curve> =
         runs.into_iter().map(|run| Curve::new(&run, found.is_empty())).collect();
     let mut accuracy = options.tolerance_mm * AIM;
+    let tries = Cell::new(0);
     for _ in 0..5 {
         let pieces: Vec<Vec<CubicBez>> =
-            curves.iter().map(|curve| curve.pieces(accuracy)).collect();
+            curves.iter().map(|curve| curve.pieces(accuracy, &tries)).collect();
+        if tries.get() > MAX_TRIES {
+            return Err(TraceError::TooJagged);
+        }
         let (max_distance_mm, farthest_at) = curves
             .iter()
             .zip(&pieces)
@@ -206,17 +217,20 @@ impl Curve {
         let length: f64 = pairs.map(|p| p[0].at.distance(p[1].at)).sum();
         let step = length / (samples.len() - 1) as f64;
         let mut curve = Self { samples, step, moments: Vec::new() };
+        curve.sum_moments();
+        curve
+    }
+
+    fn sum_moments(&mut self) {
         let mut sums = [0.0; 3];
-        let mut moments = vec![sums];
-        for i in 0..curve.samples.len() - 1 {
-            let piece = curve.moments_of(i, 0.0, 1.0);
+        self.moments = vec![sums];
+        for i in 0..self.samples.len() - 1 {
+            let piece = self.moments_of(i, 0.0, 1.0);
             for (sum, value) in sums.iter_mut().zip(piece) {
                 *sum += value;
             }
-            moments.push(sums);
+            self.moments.push(sums);
         }
-        curve.moments = moments;
-        curve
     }
 
     /// The piece after a sample, and the place in it, of a parameter from 0 to 1.
@@ -261,8 +275,8 @@ impl Curve {
     }
 
     /// The fewest cubics within `accuracy`, their errors made alike.
-    fn pieces(&self, accuracy: f64) -> Vec<CubicBez> {
-        let fewest = self.greedy(accuracy);
+    fn pieces(&self, accuracy: f64, tries: &Cell<usize>) -> Vec<CubicBez> {
+        let fewest = self.greedy(accuracy, tries);
         if fewest.len() < 2 {
             return fewest;
         }
@@ -271,7 +285,7 @@ impl Curve {
         let mut best = fewest;
         for _ in 0..7 {
             let middle = (low + high) / 2.0;
-            let tried = self.greedy(middle);
+            let tried = self.greedy(middle, tries);
             if tried.len() <= best.len() {
                 (high, best) = (middle, tried);
             } else {
@@ -282,14 +296,15 @@ impl Curve {
     }
 
     /// Each piece as long as the accuracy allows.
-    fn greedy(&self, accuracy: f64) -> Vec<CubicBez> {
+    fn greedy(&self, accuracy: f64, tries: &Cell<usize>) -> Vec<CubicBez> {
         let least = 1.0 / (self.samples.len() - 1) as f64;
         let mut pieces = Vec::new();
         let mut from = 0.0;
-        while from < 1.0 && pieces.len() < MAX_PIECES {
+        while from < 1.0 && pieces.len() < MAX_PIECES && tries.get() <= MAX_TRIES {
+            tries.update(|tries| tries + 1);
             let (piece, to) = match self.cubic(from..1.0, accuracy) {
                 Some(piece) => (piece, 1.0),
-                None => self.longest(from, least, accuracy),
+                None => self.longest(from, least, accuracy, tries),
             };
             pieces.push(piece);
             from = to;
@@ -306,10 +321,39 @@ impl Curve {
             let arms_fit = arms.iter().all(|arm| (MIN_ARM..MAX_ARM).contains(&(arm / length)));
             arms_fit && piece.arclen(1e-3) <= 1.01 * length + 0.01
         };
-        fit_to_cubic(self, range.clone(), accuracy)
+        let fitted = if self.may_be_lines(&range, accuracy) {
+            None
+        } else {
+            fit_to_cubic(self, range.clone(), accuracy)
+        };
+        fitted
             .map(|(piece, _)| piece)
             .filter(is_sound)
             .or_else(|| self.plain(range, length, accuracy))
+    }
+
+    /// Whether all of a range lies near the lines through its ends along their directions, and bends
+    /// sharply between two places looked at: there arms may grow beyond measure.
+    fn may_be_lines(&self, range: &Range<f64>, accuracy: f64) -> bool {
+        // As many places, and as sharp a bend, as `kurbo` looks for.
+        const PLACES: usize = 21;
+        const SHARP: f64 = 0.2;
+        let at = |i: usize| {
+            let u = i as f64 / PLACES as f64;
+            self.sample_pt_deriv(range.start + (range.end - range.start) * u)
+        };
+        let places: Vec<(Point, Vec2)> = (0..=PLACES).map(at).collect();
+        let is_sharp = |pair: &[(Point, Vec2)]| {
+            let (a, b) = (pair[0].1, pair[1].1);
+            a.cross(b).abs() > SHARP * a.dot(b).abs()
+        };
+        let ((p0, d0), (p3, d3)) = (places[0], places[PLACES]);
+        let directions = [d0.normalize(), d3.normalize()];
+        let near = |p: &Point| {
+            let off = |end: Point, along: &Vec2| along.cross(*p - end).abs();
+            directions.iter().any(|d| off(p0, d).min(off(p3, d)) <= LINE_SHARE * accuracy)
+        };
+        places.windows(2).any(is_sharp) && places.iter().all(|(p, _)| near(p))
     }
 
     /// The cubic that leaves either end along the curve by a third of its length, if it stays
@@ -329,10 +373,19 @@ impl Curve {
     }
 
     /// The longest cubic from a parameter on, and its end.
-    fn longest(&self, from: f64, least: f64, accuracy: f64) -> (CubicBez, f64) {
+    fn longest(
+        &self,
+        from: f64,
+        least: f64,
+        accuracy: f64,
+        tries: &Cell<usize>,
+    ) -> (CubicBez, f64) {
         let mut good = None;
         let mut reach = 4.0 * least;
-        let fitted = |to: f64| self.cubic(from..to, accuracy);
+        let fitted = |to: f64| {
+            tries.update(|tries| tries + 1);
+            self.cubic(from..to, accuracy)
+        };
         // Out in growing steps, then back by halving.
         let mut bad = loop {
             let to = from + reach;
@@ -418,5 +471,33 @@ impl ParamCurveFit for Curve {
 
     fn break_cusp(&self, _: Range<f64>) -> Option<f64> {
         None
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Nearly straight, with waves that are steep and flat, and ends whose directions are mirror
+    /// images of each other but for their last digits: arms grow beyond what a double can tell from
+    /// one another, over which fitting once broke down.
+    #[test]
+    fn ends_that_mirror_each_other_are_fitted() {
+        let mut fitted = 0;
+        for i in 0..4000_u32 {
+            let (slope, off) = (0.05 + f64::from(i % 40) / 40.0, f64::from(i / 40) - 50.0);
+            let wave = 0.03 * f64::from(i % 7);
+            let sample = |k: u32| {
+                let turn = slope * (1.0 + if k == 20 { off * 1e-16 } else { 0.0 });
+                let tilt = if k % 20 == 0 { turn } else { turn * f64::from(k % 3) - turn };
+                let at = Point::new(f64::from(k) * 0.2, wave * f64::from(k % 2));
+                Sample { at, derivative: Vec2::new(1.0, tilt) }
+            };
+            let samples: Vec<Sample> = (0..=20).map(sample).collect();
+            let mut curve = Curve { samples, step: 0.2, moments: Vec::new() };
+            curve.sum_moments();
+            fitted += usize::from(curve.cubic(0.0..1.0, 0.5).is_some());
+        }
+        assert!(fitted > 0);
     }
 }

@@ -10,10 +10,10 @@ use marks::{Drawing, Pen};
 use outline::packing::Progress;
 use paper::Sheet;
 use reckon::tables::Tables;
-use reckon::{MAX_BLANKS, Nest, NestOptions, nest};
+use reckon::{MAX_BLANKS, Nest, NestOptions, Shop, nest};
 use sheets::printing;
 use std::fmt::Write as _;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use units::{LengthUnit, parse_length};
 
 #[cfg(feature = "solids")]
@@ -36,21 +36,43 @@ const MAX_STEPS: u64 = 10_000_000;
 /// A search that takes longer tells how far it is, milliseconds.
 const QUIET_MS: u64 = 700;
 
+/// Nodes and holes of all blanks that are read: the figures of each are kept beside one another.
+const MAX_NODES: usize = 100_000;
+
+/// Reads the blanks, no more of them than can be laid.
+fn read_all(files: &[PathBuf], shop: &Shop, host: &dyn Host) -> Result<Vec<LoadedKnife>, Failure> {
+    if files.len() > MAX_BLANKS {
+        let count = files.len();
+        let words = format!("{count} files are too many for one bar; name at most {MAX_BLANKS}");
+        return Err(Failure::Usage(words));
+    }
+    let mut works = Vec::with_capacity(files.len());
+    let mut nodes = 0;
+    for (i, file) in files.iter().enumerate() {
+        let work = LoadedKnife::read(file, shop, host)?;
+        if work.reckoning.outline.is_none() {
+            return Err(Failure::NoOutline { path: super::read_from(file) });
+        }
+        nodes += work.knife.profile.nodes.len() + work.knife.holes.len();
+        if nodes > MAX_NODES {
+            return Err(Failure::Usage(format!(
+                "these blanks have so many nodes and holes that only the first {i} can be laid at \
+                 once; name fewer"
+            )));
+        }
+        works.push(work);
+    }
+    Ok(works)
+}
+
 pub(super) fn run(args: &BarArgs, host: &mut dyn Host) -> Result<Outcome, Failure> {
     let date = super::check_date(args.date.as_ref())?;
     once_only(args)?;
     let shop = read_shop(&args.shop, host)?;
-    let mut works = Vec::with_capacity(args.files.len());
-    for file in &args.files {
-        let work = LoadedKnife::read(file, &shop, host)?;
-        if work.reckoning.outline.is_none() {
-            return Err(Failure::NoOutline { path: super::read_from(file) });
-        }
-        works.push(work);
-    }
     check_options(args)?;
+    let works = read_all(&args.files, &shop, host)?;
     if let Some(out) = &args.out {
-        args.files.iter().try_for_each(|file| protect_input(file, out, host))?;
+        args.files.iter().try_for_each(|file| protect_input(file, &args.shop, out, host))?;
         if !is_dxf(out) {
             check_pdf_name(out)?;
         }

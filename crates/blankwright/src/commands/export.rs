@@ -23,12 +23,13 @@ pub(super) fn run(
     let format = ExportFormat::of_path(&args.out)
         .ok_or_else(|| Failure::ExportEnding { path: args.out.clone() })?;
     check_options(format, args)?;
-    super::protect_input(&args.file, &args.out, host)?;
+    super::protect_input(&args.file, &args.shop, &args.out, host)?;
     let mut outcome = match format {
         ExportFormat::ThreeMf | ExportFormat::Stl => solid(work, args, format, host)?,
         ExportFormat::Dxf => blank(work, args, host)?,
         ExportFormat::Svg => {
-            let options = draw::DrawOptions { dpi: None, sheet: None, bare: true };
+            let options =
+                draw::DrawOptions { dpi: None, sheet: None, bare: true, shop: &args.shop };
             draw::run(work, &args.file, &args.out, &options, host)?
         }
     };
@@ -88,7 +89,7 @@ fn solid(
         ExportFault::NotWritten(why) => Failure::NotWritten(why),
     })?;
     for (path, _) in &solid.files {
-        super::protect_input(&args.file, path, host)?;
+        super::protect_input(&args.file, &args.shop, path, host)?;
     }
     let mut written = Vec::new();
     for (path, bytes) in &solid.files {

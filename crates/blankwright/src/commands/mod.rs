@@ -113,11 +113,17 @@ fn done(command: Option<Command>, host: &mut dyn Host) -> Result<Outcome, Failur
         #[cfg(feature = "solids")]
         Some(Command::Draw { file, out, dpi, view: Some(side), cut, shop, .. }) => {
             let work = LoadedKnife::open(&file, &shop, host)?;
-            view::run(&work, &file, &out, &view::View { side, cut, dpi }, host)
+            view::run(&work, &file, &out, &view::View { side, cut, dpi, shop }, host)
         }
         Some(Command::Draw { file, out, dpi, sheet, bare, shop, .. }) => {
             let work = LoadedKnife::open(&file, &shop, host)?;
-            draw::run(&work, &file, &out, &draw::DrawOptions { dpi, sheet, bare }, host)
+            draw::run(
+                &work,
+                &file,
+                &out,
+                &draw::DrawOptions { dpi, sheet, bare, shop: &shop },
+                host,
+            )
         }
         #[cfg(feature = "solids")]
         Some(Command::Export(args)) => {
@@ -183,14 +189,18 @@ impl LoadedKnife {
 /// The shop that was named; else the built-in usual one. What the desk keeps is never read here,
 /// so that a command gives the same answer whoever runs it.
 pub(crate) fn read_shop(arg: &ShopArg, host: &dyn Host) -> Result<Shop, Failure> {
-    let Some(path) = &arg.shop else { return Ok(Shop::default()) };
+    arg.shop.as_ref().map_or(Ok(Shop::default()), |path| open_shop(path, host).map(plain::shop))
+}
+
+/// A shop as its file has it, to be written again.
+fn open_shop(path: &Path, host: &dyn Host) -> Result<Shop, Failure> {
     let opened = reckon::shop::file::open(&host.read(path)?)
-        .map_err(|why| Failure::NotAShop { path: path.clone(), why })?;
+        .map_err(|why| Failure::NotAShop { path: path.to_owned(), why })?;
     if opened.faults.is_empty() {
-        return Ok(plain::shop(opened.shop));
+        return Ok(opened.shop);
     }
     let (faults, more) = (opened.faults, opened.more_faults);
-    Err(Failure::Faults { path: path.clone(), faults, more })
+    Err(Failure::Faults { path: path.to_owned(), faults, more })
 }
 
 /// Whether a name stands for standard input or output. A file of that name is `./-`.
@@ -231,24 +241,27 @@ fn likely_grade(work: &LoadedKnife) -> String {
     })
 }
 
-/// Refuses to write over the blank that is read, or over any name that a blank file would have.
-fn protect_input(file: &Path, out: &Path, host: &dyn Host) -> Result<(), Failure> {
-    if is_stream(out) {
-        return Ok(());
-    }
-    if host.same_file(file, out) {
+/// Refuses to write over the blank that is read, over the shop, or over any name that a blank file
+/// would have.
+fn protect_input(file: &Path, shop: &ShopArg, out: &Path, host: &dyn Host) -> Result<(), Failure> {
+    if !is_stream(out) && host.same_file(file, out) {
         return Err(Failure::OverItself { path: out.to_owned() });
     }
-    protect_blanks(out, host)
+    protect_shop(shop, out, host)
 }
 
-/// Refuses to write over any name that a blank file would have, or where nothing may be written.
-fn protect_blanks(out: &Path, host: &dyn Host) -> Result<(), Failure> {
+/// Refuses to write over the shop, over any name that a blank file would have, or where nothing may
+/// be written.
+fn protect_shop(shop: &ShopArg, out: &Path, host: &dyn Host) -> Result<(), Failure> {
+    let path = || out.to_owned();
     if is_stream(out) {
         return Ok(());
     }
+    if shop.shop.as_ref().is_some_and(|shop| host.same_file(shop, out)) {
+        return Err(Failure::OverShop { path: path() });
+    }
     if out.to_string_lossy().to_lowercase().ends_with(EXTENSION) {
-        return Err(Failure::OverItself { path: out.to_owned() });
+        return Err(Failure::NamedLikeABlank { path: path() });
     }
     Ok(host.check_writable(out)?)
 }

@@ -8,6 +8,8 @@ use sheets::printing;
 use std::fmt::Write as _;
 use units::{LengthUnit, parse_length, show_fraction_and_mm};
 
+/// Papers told at once: there are some dozen.
+const MAX_PAPERS: usize = 100;
 /// The bar a first blank is usually cut from is that wide, mm: 1 1/2 in.
 const WIDTH_MM: f64 = 38.1;
 
@@ -86,6 +88,10 @@ pub(super) fn run(typed: &[String], width: Option<&str>, json: bool) -> Result<O
     };
     if !(5.0..=1000.0).contains(&bar_width_mm) {
         return Err(Failure::Usage("--width must lie between 5 mm and 1000 mm".to_owned()));
+    }
+    if typed.len() > MAX_PAPERS {
+        let count = typed.len();
+        return Err(Failure::Usage(format!("{count} papers are named; name at most {MAX_PAPERS}")));
     }
     let mut names: Vec<String> = typed.to_vec();
     if names.is_empty() {

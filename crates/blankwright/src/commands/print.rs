@@ -28,7 +28,7 @@ pub(super) fn run(
 ) -> Result<Outcome, Failure> {
     let LoadedKnife { knife, reckoning } = work;
     let out = args.out.as_path();
-    super::protect_input(file, out, host)?;
+    super::protect_input(file, &args.shop, out, host)?;
     super::check_pdf_name(out)?;
     if reckoning.outline.is_none() && !only_mat(args) {
         return Err(Failure::NoOutline { path: super::read_from(file) });
@@ -56,11 +56,13 @@ pub(super) fn run(
     if !args.quiet {
         host.progress("");
     }
-    let PaperLayout { pages, apart, without_room, .. } = layout?;
+    let PaperLayout { pages, apart, mut without_room, .. } = layout?;
+    // A sheet asked for twice is told once.
+    without_room.dedup();
     let mut list = String::new();
     let mut ready = Vec::new();
     for (path, pages) in files(&pages, out, args.split) {
-        super::protect_input(file, &path, host)?;
+        super::protect_input(file, &args.shop, &path, host)?;
         let meta = printing::meta(knife, pages, shop, &setup);
         ready.push((path, paper::pdf(pages, &meta)?, pages.len()));
     }
@@ -126,7 +128,7 @@ pub(super) fn mat_alone(
     }
     let out = args.out.as_path();
     super::check_pdf_name(out)?;
-    super::protect_blanks(out, host)?;
+    super::protect_shop(&args.shop, out, host)?;
     let paper = args.paper.as_deref().unwrap_or(printing::default_paper(Knife::empty().unit));
     let setup = printing::setup(MAT_NAME, paper, super::check_date(args.date.as_ref())?)?;
     let setup = trim::with_margin(setup, args.margin.as_deref())?;
@@ -140,22 +142,24 @@ pub(super) fn mat_alone(
     Ok(Outcome { out: list, err, code: CLEAN, file })
 }
 
-/// All pages with the one file, or each sheet's with its own: `mine.pdf`, `mine-profile.pdf`.
+/// All pages with the one file, or each sheet's with its own: `mine.pdf`, `mine-profile.pdf`, and
+/// `mine-profile-2.pdf` where the sheet comes again later.
 fn files<'a>(pages: &'a [Page], out: &Path, split: bool) -> Vec<(PathBuf, &'a [Page])> {
     if !split {
         return vec![(out.to_owned(), pages)];
     }
-    let stem = out.file_stem().unwrap_or_default().to_string_lossy();
-    let ending = out.extension().map_or("pdf".into(), std::ffi::OsStr::to_string_lossy);
-    let own = |pages: &'a [Page]| {
+    let mut files: Vec<(PathBuf, &[Page])> = Vec::new();
+    for pages in pages.chunk_by(|a, b| a.key == b.key) {
         let key = pages.first().map_or("", |page| page.key);
-        (out.with_file_name(format!("{stem}-{key}.{ending}")), pages)
-    };
-    pages.chunk_by(|a, b| a.key == b.key).map(own).collect()
+        let before = files.iter().filter(|(_, others)| others[0].key == key).count();
+        let again = if before > 0 { format!("-{}", before + 1) } else { String::new() };
+        files.push((host::name_with(out, &format!("-{key}{again}"), "pdf"), pages));
+    }
+    files
 }
 
 /// Sheets that are printed at once, and those that share a page: a request of thousands is a mistake.
-const MAX_SHEETS: usize = 100;
+const MAX_SHEETS: usize = 40;
 
 fn check_count(pages: &[Vec<String>]) -> Result<(), Failure> {
     let count: usize = pages.iter().map(Vec::len).sum();
@@ -186,6 +190,10 @@ fn sheets(
     };
     let asked: Vec<Vec<String>> =
         args.sheets.iter().map(keys).filter(|keys| !keys.is_empty()).collect();
+    if asked.is_empty() && !args.sheets.is_empty() {
+        let known = printing::SHEETS.join(", ");
+        return Err(Failure::Usage(format!("--sheets names no sheet; name some of {known}")));
+    }
     // All means all that are not named by themselves, and only once.
     let mut others = printing::keys(&work.reckoning);
     others.retain(|key| !asked.iter().flatten().any(|named| named == key));

@@ -8,7 +8,7 @@ use host::Host;
 use sheets::printing;
 
 pub(super) fn run(args: &ProofArgs, host: &mut dyn Host) -> Result<Outcome, Failure> {
-    super::protect_blanks(&args.out, host)?;
+    super::protect_shop(&args.shop, &args.out, host)?;
     let shop = read_shop(&args.shop, host)?;
     let trim = args.trim.as_deref();
     let printer = trim.map(|name| find_printer(&shop, name)).transpose()?;

@@ -1,8 +1,8 @@
 //! `trim`: what was measured on a proof becomes a printer's trim, kept in the shop file.
 
-use super::{json_of, read_shop};
-use crate::args::{ShopArg, TrimArgs};
-use crate::{Failure, Outcome};
+use super::{json_of, open_shop};
+use crate::args::TrimArgs;
+use crate::{Failure, Outcome, plain};
 use host::{FileError, Host};
 use kurbo::Size;
 use paper::PageSetup;
@@ -74,7 +74,7 @@ pub(super) fn run(args: &TrimArgs, host: &mut dyn Host) -> Result<Outcome, Failu
         return Err(Failure::Usage("the printer has no name; give it one".to_owned()));
     }
     if !args.has_readings() {
-        return show_trims(&open_or_default(path, host)?, args, path);
+        return show_trims(&open_shop(path, host)?, args, path);
     }
     host.check_writable(path)?;
     // From reading to writing, so that no printer that another run adds is lost.
@@ -104,8 +104,8 @@ pub(super) fn run(args: &TrimArgs, host: &mut dyn Host) -> Result<Outcome, Failu
         TrimRefusal::Paper(why) => why.into(),
         other => Failure::Usage(other.to_string()),
     })?;
-    let out =
-        if args.json { json_of(&KeptTrim::of(&printer)) } else { describe(&printer, args, path) };
+    let told = plain::printer(printer.clone());
+    let out = if args.json { json_of(&KeptTrim::of(&told)) } else { describe(&told, args, path) };
     printer_trim::store_printer(&mut shop, printer);
     let text = file::save_read_back(&shop).map_err(|why| FileError::unreadable(path, why))?;
     host.write(path, text.as_bytes())?;
@@ -114,12 +114,12 @@ pub(super) fn run(args: &TrimArgs, host: &mut dyn Host) -> Result<Outcome, Failu
 
 /// The shop as its file has it; the usual one where there is none yet.
 fn open_or_default(path: &Path, host: &dyn Host) -> Result<Shop, Failure> {
-    read_shop(&ShopArg { shop: host.exists(path).then(|| path.to_owned()) }, host)
+    if host.exists(path) { open_shop(path, host) } else { Ok(Shop::default()) }
 }
 
 /// Without readings: what is kept.
 fn show_trims(shop: &Shop, args: &TrimArgs, path: &Path) -> Result<Outcome, Failure> {
-    let printer = find_printer(shop, &args.name)?;
+    let printer = &plain::printer(find_printer(shop, &args.name)?.clone());
     let out = match &printer.trim {
         _ if args.json => json_of(&KeptTrim::of(printer)),
         Some(trim) => format!("{}: {trim}.\n", printer.name),

@@ -1,7 +1,7 @@
 //! `draw --view`: the knife as it will look, from any side, as PNG.
 
 use super::LoadedKnife;
-use crate::args::ViewArg;
+use crate::args::{ShopArg, ViewArg};
 use crate::{Failure, Outcome};
 use exchange::solid::USUAL_CHORD_MM;
 use exchange::view::{Cut, Eye, Frame, Lie, Scene, Side, picture, seen_parts};
@@ -24,6 +24,7 @@ pub(super) struct View {
     pub(super) side: ViewArg,
     pub(super) cut: Option<String>,
     pub(super) dpi: Option<f64>,
+    pub(super) shop: ShopArg,
 }
 
 pub(super) fn run(
@@ -33,7 +34,7 @@ pub(super) fn run(
     view: &View,
     host: &mut dyn Host,
 ) -> Result<Outcome, Failure> {
-    super::protect_input(file, out, host)?;
+    super::protect_input(file, &view.shop, out, host)?;
     if !out.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("png")) {
         let words = format!("{} should end in .png, as --view draws a picture", out.display());
         return Err(Failure::Usage(words));
@@ -85,6 +86,10 @@ fn eye(work: &LoadedKnife, view: &View) -> Result<Eye, Failure> {
 fn frame(scene: &Scene, eye: &Eye, dpi: Option<f64>) -> Result<Frame, Failure> {
     let mut frame = Frame::around(scene, eye, DOTS.0, DOTS.1);
     let (width_mm, height_mm) = scene.size_mm(eye);
+    if width_mm <= 0.0 && height_mm <= 0.0 {
+        let words = "--cut leaves nothing to be seen; cut across the knife itself";
+        return Err(Failure::Usage(words.to_owned()));
+    }
     let mm_per_dot = match dpi {
         Some(dpi) if dpi.is_finite() && dpi >= 1.0 => units::Length::inches(1.0).to_mm() / dpi,
         Some(dpi) => {

@@ -399,7 +399,9 @@ impl Desk {
             Question::Start(key) => self.open_starter(key),
             Question::Draw(bar) => self.open_empty_bar(*bar),
             Question::Open(path) => self.open_path(&path, host),
-            Question::Replace(Purpose::Print, path) => self.print(&path, host),
+            Question::Replace(purpose @ (Purpose::Print | Purpose::Proof | Purpose::Mat), path) => {
+                self.print_for(purpose, &path, host)
+            }
             Question::Replace(Purpose::Export(format), path) => self.export(format, &path, host),
             Question::SaveOver(purpose, path) | Question::Replace(purpose, path) => {
                 self.save_for(purpose, &path, ctx, host);

@@ -69,9 +69,28 @@ impl Desk {
                 let message = format!("{path} is named like a blank; name a PDF to write");
                 self.session.toasts.push(message);
             }
-            Purpose::Print => self.print(&with_ending(path, ".pdf"), host),
-            Purpose::Proof => self.proof(&with_ending(path, ".pdf"), host),
-            Purpose::Mat => self.print_mat(&with_ending(path, ".pdf"), host),
+            Purpose::Print | Purpose::Proof | Purpose::Mat => {
+                let named = path.clone();
+                let path = with_ending(path, ".pdf");
+                let asked = self.session.dialogs.native && path == named;
+                // What was printed there last is printed again without a question.
+                let again = self.session.print.printed.as_ref() == Some(&path);
+                if host.exists(&path) && !asked && !again {
+                    let question = Question::Replace(purpose, path);
+                    self.session.dialogs.prompt = Some(Prompt::Question(question));
+                } else {
+                    self.print_for(purpose, &path, host);
+                }
+            }
+        }
+    }
+
+    /// Prints what is printed for a purpose.
+    pub(super) fn print_for(&mut self, purpose: Purpose, path: &Path, host: &mut dyn Host) {
+        match purpose {
+            Purpose::Proof => self.proof(path, host),
+            Purpose::Mat => self.print_mat(path, host),
+            _ => self.print(path, host),
         }
     }
 

@@ -79,6 +79,7 @@ pub(super) fn choose(shown: Shown) -> Result<ImportedOutline, ImportError> {
         return Err(opening(run, &open));
     }
     check_size(chosen.bounds)?;
+    check_handles(&chosen.segs)?;
     let max = *limits::NODES.end();
     if chosen.segs.len() > max {
         return Err(ImportError::TooManyNodes { found: chosen.segs.len(), max });
@@ -277,6 +278,9 @@ fn opening(run: &OpenPath, open: &[OpenPath]) -> ImportError {
     ImportError::Open { gap_mm, at, pieces: open.len() }
 }
 
+/// The longest handle that is taken, mm.
+const MAX_HANDLE_MM: f64 = 1e6;
+
 fn check_size(bounds: Rect) -> Result<(), ImportError> {
     let distance_mm = [bounds.x0, bounds.x1, bounds.y0, bounds.y1]
         .into_iter()
@@ -291,6 +295,18 @@ fn check_size(bounds: Rect) -> Result<(), ImportError> {
     } else {
         Ok(())
     }
+}
+
+/// Refuses handles that no blank file can hold: a curve may keep within bounds with them.
+fn check_handles(segs: &[PathSeg]) -> Result<(), ImportError> {
+    for seg in segs {
+        let c = seg.to_cubic();
+        let length_mm = c.p0.distance(c.p1).max(c.p3.distance(c.p2));
+        if !(length_mm <= MAX_HANDLE_MM) {
+            return Err(ImportError::LongHandle { at: c.p0, length_mm });
+        }
+    }
+    Ok(())
 }
 
 fn outline_fault(fault: OutlineError) -> ImportError {

@@ -235,6 +235,14 @@ pub enum ImportError {
         /// Its longest side, mm.
         length_mm: f64,
     },
+    /// A curve's handle is longer than any blank.
+    #[error("the curve near {} mm has a handle {length_mm:.1e} mm long; draw it again", place(*at))]
+    LongHandle {
+        /// Where the curve starts, mm.
+        at: Point,
+        /// The handle's length, mm.
+        length_mm: f64,
+    },
     /// The outline lies so far out that its coordinates lose their fine digits.
     #[error(
         "the outline lies {distance_mm:.2e} mm from the drawing's origin, where coordinates are \
