@@ -402,6 +402,12 @@ def releases(program, folder):
             off = hausdorff_distance(taken.exterior, true.exterior)
             check(off < 0.01, f"{said}: {off:.5f} mm off")
             check(len(knife["holes"]) == 2, f"{said}: {len(knife['holes'])} holes")
+            # The same as a file of bytes.
+            doc.saveas(file, fmt="bin")
+            subprocess.run(program + ["new", "--outline", file, "--out", out, "--units", "mm"],
+                           capture_output=True, check=False, cwd=ROOT)
+            check(json.loads(out.read_text()) == knife, f"{said}: its bytes give another knife")
+            check(len(list(folder.glob(f"{out.name}*"))) == 2, f"{said}: its bytes were not read")
 
 
 def broken(folder):

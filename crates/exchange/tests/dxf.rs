@@ -308,11 +308,46 @@ fn what_is_no_outline_is_not_read() {
     let objects =
         pairs(&[(0, "SECTION"), (2, "OBJECTS"), (0, "XRECORD"), (310, "odd"), (0, "ENDSEC")]);
     let in_entity = |more: &str| drawing(&slot(more));
+    let style = pairs(&[(9, "$DIMSTYLE"), (2, "ISO-25"), (9, "$DIMSCALE"), (40, "1.0")]);
+    let tables = pairs(&[
+        (0, "SECTION"),
+        (2, "TABLES"),
+        (0, "TABLE"),
+        (2, "VPORT"),
+        (5, "8"),
+        (330, "0"),
+        (100, "AcDbSymbolTable"),
+        (70, "1"),
+        (0, "VPORT"),
+        (2, "*ACTIVE"),
+        (70, "0"),
+        (10, "x"),
+        (0, "ENDTAB"),
+        (0, "TABLE"),
+        (2, "LAYER"),
+        (70, "1"),
+        (0, "LAYER"),
+        (102, "{ACAD"),
+        (360, "9"),
+        (102, "}"),
+        (2, "Steel"),
+        (70, "0"),
+        (62, "7"),
+        (6, "Continuous"),
+        (0, "ENDTAB"),
+        (0, "ENDSEC"),
+    ]);
     let group = pairs(&[(102, "{A"), (40, "7"), (102, "}")]);
     let drawings = [
         before(&date("1e300")),
         before(&date("-1e18")),
         before(&date("nan")),
+        before(&style),
+        drawing(&good).replacen(
+            "0\nSECTION\n2\nENTITIES",
+            &(tables + "0\nSECTION\n2\nENTITIES"),
+            1,
+        ),
         thumbnail + &drawing(&good),
         objects + &drawing(&good),
         in_entity(&group),

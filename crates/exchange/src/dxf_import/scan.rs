@@ -85,7 +85,8 @@ pub(super) fn scan(bytes: &[u8]) -> Result<Scan, DxfFault> {
             Next::Fault(_) => return Err(super::fault::cut_short()),
         };
         count += 1;
-        if code == 2 && opens {
+        let names_section = code == 2 && opens;
+        if names_section {
             section = match &*value {
                 b"HEADER" => Section::Header(false),
                 b"TABLES" => Section::Tables,
@@ -147,7 +148,8 @@ pub(super) fn scan(bytes: &[u8]) -> Result<Scan, DxfFault> {
             102 => in_group = value.starts_with(b"{"),
             _ => {}
         }
-        if !in_group && is_read(section, code, &value) {
+        let is_name = names_section && section != Section::Other;
+        if !in_group && (is_name || is_read(section, code, &value)) {
             found.keep(code, &value);
         } else {
             found.pass_over();
@@ -163,7 +165,7 @@ pub(super) fn scan(bytes: &[u8]) -> Result<Scan, DxfFault> {
 fn is_read(section: Section, code: i32, value: &[u8]) -> bool {
     match section {
         Section::Other => code == 0 && value == b"EOF",
-        Section::Header(wanted) => code == 0 || code == 2 || wanted,
+        Section::Header(wanted) => code == 0 || wanted,
         Section::Tables => matches!(code, 0 | 2 | 62 | 70),
         Section::Entities => {
             matches!(code, 0 | 2 | 8 | 10..=59 | 60 | 62 | 66..=79 | 90 | 210 | 220 | 230)
