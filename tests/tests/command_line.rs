@@ -391,8 +391,7 @@ fn a_shop_is_not_written_over() {
 #[test]
 fn a_correction_leaves_every_other_name_as_it_is() {
     let bench = Bench::new();
-    let mut shop = reckon::Shop::default();
-    shop.name = "p\u{202e}q\nr".to_owned();
+    let shop = reckon::Shop { name: "p\u{202e}q\nr".to_owned(), ..reckon::Shop::default() };
     let saved = reckon::shop::file::save_read_back(&shop).unwrap();
     fs::write(bench.path("s.json"), &saved).unwrap();
     bench.done(&[

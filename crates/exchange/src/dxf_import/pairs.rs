@@ -50,14 +50,14 @@ impl<'a> Pairs<'a> {
                 let (code, value) = (line(rest), line(rest));
                 match (code, value) {
                     (None, _) => Next::End,
-                    (Some(code), None) if code.is_empty() => Next::End,
+                    (Some(&[]), None) => Next::End,
                     (Some(code), value) => match whole(code).zip(value) {
                         Some((code, value)) => Next::Pair(Pair { code, value: value.into() }),
                         None => Next::Fault(before),
                     },
                 }
             }
-            Self::Binary { rest, .. } if rest.is_empty() => Next::End,
+            Self::Binary { rest: [], .. } => Next::End,
             Self::Binary { rest, long_codes } => {
                 let before = *rest;
                 binary_pair(rest, *long_codes).map_or(Next::Fault(before), Next::Pair)

@@ -302,7 +302,7 @@ fn check_handles(segs: &[PathSeg]) -> Result<(), ImportError> {
     for seg in segs {
         let c = seg.to_cubic();
         let length_mm = c.p0.distance(c.p1).max(c.p3.distance(c.p2));
-        if !(length_mm <= MAX_HANDLE_MM) {
+        if !(0.0..=MAX_HANDLE_MM).contains(&length_mm) {
             return Err(ImportError::LongHandle { at: c.p0, length_mm });
         }
     }
