@@ -489,7 +489,7 @@ mod tests {
             let wave = 0.03 * f64::from(i % 7);
             let sample = |k: u32| {
                 let turn = slope * (1.0 + if k == 20 { off * 1e-16 } else { 0.0 });
-                let tilt = if k % 20 == 0 { turn } else { turn * f64::from(k % 3) - turn };
+                let tilt = if k.is_multiple_of(20) { turn } else { turn * f64::from(k % 3) - turn };
                 let at = Point::new(f64::from(k) * 0.2, wave * f64::from(k % 2));
                 Sample { at, derivative: Vec2::new(1.0, tilt) }
             };
