@@ -79,8 +79,9 @@ pub(crate) fn write(
     };
     let mut message = None;
     if (changed || known.faulty) && host.exists(&path) {
-        let aside = path.with_extension("json~");
         let earlier = host.read(&path)?;
+        let aside = host::backup_path(&path, &earlier, host)?;
+        let aside = aside.unwrap_or_else(|| path.with_extension("json~"));
         host.write(&aside, &earlier)?;
         let (place, aside) = (path.display(), aside.display());
         message = changed.then(|| {
@@ -114,15 +115,18 @@ mod tests {
         assert_eq!((kept.shop, kept.message), (shop.clone(), None));
 
         let place = PathBuf::from("/data/shop.json");
-        for (text, says) in [
-            (&b"{ \"format\": \"blankwright-shop\", \"version\": 1, \"kiln\": 3 }"[..], "kiln is"),
-            (&b"not json"[..], "can't be used"),
+        let extra = b"{ \"format\": \"blankwright-shop\", \"version\": 1, \"kiln\": 3 }";
+        for (text, says, aside) in [
+            (&extra[..], "kiln is", "/data/shop.json~"),
+            (b"not json", "can't be used", "/data/shop.json~2"),
+            // Kept already.
+            (extra, "kiln is", "/data/shop.json~"),
         ] {
             host.files.insert(place.clone(), text.to_vec());
             let mut kept = read(&host);
             assert!(kept.message.unwrap().contains(says));
             assert_eq!(write(&shop, &mut kept.file, &mut host), Ok(None));
-            assert_eq!(host.files.get(&PathBuf::from("/data/shop.json~")).unwrap(), text);
+            assert_eq!(host.files[&PathBuf::from(aside)], text);
             assert_eq!(read(&host).shop, shop);
         }
         let mut nowhere = MemoryHost::default();

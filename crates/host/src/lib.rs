@@ -27,6 +27,34 @@ pub fn name_with(path: &Path, more: &str, usual_ending: &str) -> PathBuf {
     path.with_file_name(name)
 }
 
+/// So many earlier contents of one name are kept.
+pub const MAX_KEPT: usize = 99;
+
+/// A name beside the file for its earlier content: `NAME~`, or with a number where that holds
+/// something else, so that no content is lost by writing anew twice; `None` where [`MAX_KEPT`] are
+/// kept already.
+///
+/// # Errors
+/// [`FileError`] when what is kept can't be read.
+pub fn backup_path(
+    path: &Path,
+    earlier: &[u8],
+    host: &dyn Host,
+) -> Result<Option<PathBuf>, FileError> {
+    let endings = std::iter::once("~".to_owned()).chain((2..=MAX_KEPT).map(|n| format!("~{n}")));
+    for ending in endings {
+        let mut name = path.as_os_str().to_owned();
+        name.push(ending);
+        let name = PathBuf::from(name);
+        // Where nothing may be written something else stands.
+        let is_free = host.check_writable(&name).is_ok();
+        if is_free && (!host.exists(&name) || host.read(&name)? == earlier) {
+            return Ok(Some(name));
+        }
+    }
+    Ok(None)
+}
+
 /// What can go wrong with a file.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum FileProblem {

@@ -8,7 +8,7 @@ use knife::svg_import::ImportedOutline;
 use knife::{Edit, Knife, STARTERS, file, limits, starter, svg_import};
 use reckon::tables::Tables;
 use std::fmt::Write as _;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 pub(super) fn from_starter(key: &str, out: &Path, host: &mut dyn Host) -> Result<Outcome, Failure> {
     let starter = starter(key).ok_or_else(|| Failure::Unknown {
@@ -153,7 +153,14 @@ fn save(knife: &Knife, out: &Path, host: &mut dyn Host) -> Result<Saved, Failure
     if host.exists(out) {
         let earlier = host.read(out)?;
         if earlier != bytes {
-            let kept = backup_path(out, &earlier, host)?;
+            let kept = host::backup_path(out, &earlier, host)?.ok_or_else(|| {
+                Failure::Usage(format!(
+                    "{} has {} earlier files kept beside it; remove those you don't want, or name \
+                     another file",
+                    out.display(),
+                    host::MAX_KEPT
+                ))
+            })?;
             host.write(&kept, &earlier)?;
             let _ = writeln!(message, "The earlier file is kept as {}.", kept.display());
         }
@@ -164,29 +171,3 @@ fn save(knife: &Knife, out: &Path, host: &mut dyn Host) -> Result<Saved, Failure
 
 /// What there is to tell of saving, and the file where standard output is to have it.
 type Saved = (String, Option<Vec<u8>>);
-
-/// A name beside the file for its earlier content: `NAME~`, or with a number where that holds
-/// something else, so that no content is lost by beginning anew twice.
-fn backup_path(out: &Path, earlier: &[u8], host: &dyn Host) -> Result<PathBuf, Failure> {
-    let named = |ending: &str| {
-        let mut name = out.as_os_str().to_owned();
-        name.push(ending);
-        PathBuf::from(name)
-    };
-    let endings = std::iter::once("~".to_owned()).chain((2..=MAX_KEPT).map(|n| format!("~{n}")));
-    for name in endings.map(|ending| named(&ending)) {
-        // Where nothing may be written something else stands.
-        let is_free = host.check_writable(&name).is_ok();
-        if is_free && (!host.exists(&name) || host.read(&name)? == earlier) {
-            return Ok(name);
-        }
-    }
-    Err(Failure::Usage(format!(
-        "{} has {MAX_KEPT} earlier files kept beside it; remove those you don't want, or name \
-         another file",
-        out.display()
-    )))
-}
-
-/// So many earlier contents of one name are kept.
-const MAX_KEPT: usize = 99;
