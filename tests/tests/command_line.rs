@@ -166,7 +166,7 @@ fn what_cannot_be_done_is_said_in_one_sentence() {
         ),
         (&["print", "@a.blank.json", "--out", "@folder"], "is a folder"),
         (&["print", "@a.blank.json", "--out", "@a.blank.json"], "is the blank itself"),
-        (&["draw", "@a.blank.json", "--out", "@other.blank.json"], "ends as a blank file does"),
+        (&["draw", "@a.blank.json", "--out", "@other.blank.json"], "is named like a blank"),
         (&["print", "@a.blank.json"], "--out"),
         (&["print", "@a.blank.json", "--out", "@a.pdf", "--sheets", "+"], "names no sheet"),
         (
@@ -413,7 +413,7 @@ fn a_correction_leaves_every_other_name_as_it_is() {
     let kept = reckon::shop::file::open(&fs::read(bench.path("s.json")).unwrap()).unwrap().shop;
     assert_eq!(kept.name, shop.name);
     assert_eq!(kept.printers[0].name, "a\u{202e}b");
-    let told = bench.run(&["trim", "a\u{202e}b", "--shop", "@s.json"]);
-    assert!(told.code == 0 && !told.out.contains('\u{202e}'), "{}{}", told.out, told.err);
+    let shown = bench.run(&["trim", "a\u{202e}b", "--shop", "@s.json"]);
+    assert!(shown.code == 0 && !shown.out.contains('\u{202e}'), "{}{}", shown.out, shown.err);
     refused(&bench, &["trim", "attic", "--shop", "@none.json"], "is not there");
 }

@@ -144,7 +144,7 @@ pub enum Failure {
         path: PathBuf,
     },
     /// The output would bear a name that blanks have.
-    #[error("{path} ends as a blank file does; give what is written another ending", path = .path.display())]
+    #[error("{path} is named like a blank; give what is written another ending", path = .path.display())]
     NamedLikeABlank {
         /// The file.
         path: PathBuf,

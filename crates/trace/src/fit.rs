@@ -342,7 +342,7 @@ impl Curve {
             let u = i as f64 / PLACES as f64;
             self.sample_pt_deriv(range.start + (range.end - range.start) * u)
         };
-        let places: Vec<(Point, Vec2)> = (0..=PLACES).map(at).collect();
+        let places: [(Point, Vec2); PLACES + 1] = std::array::from_fn(at);
         let is_sharp = |pair: &[(Point, Vec2)]| {
             let (a, b) = (pair[0].1, pair[1].1);
             a.cross(b).abs() > SHARP * a.dot(b).abs()

@@ -1,7 +1,6 @@
 //! `draw`: the drawing at true size, as SVG or PNG.
 
 use super::LoadedKnife;
-use crate::args::ShopArg;
 use crate::{Failure, Outcome};
 use host::Host;
 use kurbo::Affine;
@@ -13,11 +12,10 @@ use std::path::Path;
 const DPI: f64 = 300.0;
 
 /// What was wished for the drawing.
-pub(super) struct DrawOptions<'a> {
+pub(super) struct DrawOptions {
     pub(super) dpi: Option<f64>,
     pub(super) sheet: Option<String>,
     pub(super) bare: bool,
-    pub(super) shop: &'a ShopArg,
 }
 
 pub(super) fn run(
@@ -29,7 +27,6 @@ pub(super) fn run(
 ) -> Result<Outcome, Failure> {
     let LoadedKnife { knife, reckoning } = work;
     let dpi = options.dpi;
-    super::protect_input(file, options.shop, out, host)?;
     if reckoning.outline.is_none() {
         return Err(Failure::NoOutline { path: super::read_from(file) });
     }

@@ -28,8 +28,7 @@ pub(super) fn run(
         ExportFormat::ThreeMf | ExportFormat::Stl => solid(work, args, format, host)?,
         ExportFormat::Dxf => blank(work, args, host)?,
         ExportFormat::Svg => {
-            let options =
-                draw::DrawOptions { dpi: None, sheet: None, bare: true, shop: &args.shop };
+            let options = draw::DrawOptions { dpi: None, sheet: None, bare: true };
             draw::run(work, &args.file, &args.out, &options, host)?
         }
     };

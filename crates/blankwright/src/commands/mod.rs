@@ -113,17 +113,13 @@ fn done(command: Option<Command>, host: &mut dyn Host) -> Result<Outcome, Failur
         #[cfg(feature = "solids")]
         Some(Command::Draw { file, out, dpi, view: Some(side), cut, shop, .. }) => {
             let work = LoadedKnife::open(&file, &shop, host)?;
-            view::run(&work, &file, &out, &view::View { side, cut, dpi, shop }, host)
+            protect_input(&file, &shop, &out, host)?;
+            view::run(&work, &file, &out, &view::View { side, cut, dpi }, host)
         }
         Some(Command::Draw { file, out, dpi, sheet, bare, shop, .. }) => {
             let work = LoadedKnife::open(&file, &shop, host)?;
-            draw::run(
-                &work,
-                &file,
-                &out,
-                &draw::DrawOptions { dpi, sheet, bare, shop: &shop },
-                host,
-            )
+            protect_input(&file, &shop, &out, host)?;
+            draw::run(&work, &file, &out, &draw::DrawOptions { dpi, sheet, bare }, host)
         }
         #[cfg(feature = "solids")]
         Some(Command::Export(args)) => {
@@ -253,15 +249,14 @@ fn protect_input(file: &Path, shop: &ShopArg, out: &Path, host: &dyn Host) -> Re
 /// Refuses to write over the shop, over any name that a blank file would have, or where nothing may
 /// be written.
 fn protect_shop(shop: &ShopArg, out: &Path, host: &dyn Host) -> Result<(), Failure> {
-    let path = || out.to_owned();
     if is_stream(out) {
         return Ok(());
     }
     if shop.shop.as_ref().is_some_and(|shop| host.same_file(shop, out)) {
-        return Err(Failure::OverShop { path: path() });
+        return Err(Failure::OverShop { path: out.to_owned() });
     }
     if out.to_string_lossy().to_lowercase().ends_with(EXTENSION) {
-        return Err(Failure::NamedLikeABlank { path: path() });
+        return Err(Failure::NamedLikeABlank { path: out.to_owned() });
     }
     Ok(host.check_writable(out)?)
 }

@@ -150,7 +150,7 @@ fn files<'a>(pages: &'a [Page], out: &Path, split: bool) -> Vec<(PathBuf, &'a [P
     }
     let mut files: Vec<(PathBuf, &[Page])> = Vec::new();
     for pages in pages.chunk_by(|a, b| a.key == b.key) {
-        let key = pages.first().map_or("", |page| page.key);
+        let key = pages[0].key;
         let before = files.iter().filter(|(_, others)| others[0].key == key).count();
         let again = if before > 0 { format!("-{}", before + 1) } else { String::new() };
         files.push((host::name_with(out, &format!("-{key}{again}"), "pdf"), pages));

@@ -104,8 +104,8 @@ pub(super) fn run(args: &TrimArgs, host: &mut dyn Host) -> Result<Outcome, Failu
         TrimRefusal::Paper(why) => why.into(),
         other => Failure::Usage(other.to_string()),
     })?;
-    let told = plain::printer(printer.clone());
-    let out = if args.json { json_of(&KeptTrim::of(&told)) } else { describe(&told, args, path) };
+    let shown = plain::printer(printer.clone());
+    let out = if args.json { json_of(&KeptTrim::of(&shown)) } else { describe(&shown, args, path) };
     printer_trim::store_printer(&mut shop, printer);
     let text = file::save_read_back(&shop).map_err(|why| FileError::unreadable(path, why))?;
     host.write(path, text.as_bytes())?;

@@ -1,7 +1,7 @@
 //! `draw --view`: the knife as it will look, from any side, as PNG.
 
 use super::LoadedKnife;
-use crate::args::{ShopArg, ViewArg};
+use crate::args::ViewArg;
 use crate::{Failure, Outcome};
 use exchange::solid::USUAL_CHORD_MM;
 use exchange::view::{Cut, Eye, Frame, Lie, Scene, Side, picture, seen_parts};
@@ -24,7 +24,6 @@ pub(super) struct View {
     pub(super) side: ViewArg,
     pub(super) cut: Option<String>,
     pub(super) dpi: Option<f64>,
-    pub(super) shop: ShopArg,
 }
 
 pub(super) fn run(
@@ -34,7 +33,6 @@ pub(super) fn run(
     view: &View,
     host: &mut dyn Host,
 ) -> Result<Outcome, Failure> {
-    super::protect_input(file, &view.shop, out, host)?;
     if !out.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("png")) {
         let words = format!("{} should end in .png, as --view draws a picture", out.display());
         return Err(Failure::Usage(words));

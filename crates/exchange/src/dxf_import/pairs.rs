@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 
-/// How a file of bytes begins (Autodesk's DXF reference, "Binary DXF files").
+/// How a file of bytes begins (the DXF reference, "Binary DXF files").
 const BINARY: &[u8] = b"AutoCAD Binary DXF\r\n\x1a\0";
 
 /// What a code stands before, by the DXF reference's "Group code value types".

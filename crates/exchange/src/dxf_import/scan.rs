@@ -57,6 +57,7 @@ enum Section {
     /// The header, and whether the variable is one that is read.
     Header(bool),
     Tables,
+    Blocks,
     Entities,
 }
 
@@ -68,7 +69,7 @@ pub(super) fn scan(bytes: &[u8]) -> Result<Scan, DxfFault> {
     let mut pairs = Pairs::new(bytes);
     let mut found = Scan { has_lines: !pairs.is_binary(), ..Scan::default() };
     let mut section = Section::Other;
-    let (mut in_entities, mut in_group, mut opens) = (false, false, false);
+    let (mut in_group, mut opens) = (false, false);
     let (mut count, mut entities) = (0_usize, 0_usize);
     let mut vertices = [0_usize; 50];
     let mut layer = None;
@@ -90,10 +91,10 @@ pub(super) fn scan(bytes: &[u8]) -> Result<Scan, DxfFault> {
             section = match &*value {
                 b"HEADER" => Section::Header(false),
                 b"TABLES" => Section::Tables,
-                b"BLOCKS" | b"ENTITIES" => Section::Entities,
+                b"BLOCKS" => Section::Blocks,
+                b"ENTITIES" => Section::Entities,
                 _ => Section::Other,
             };
-            in_entities = *value == *b"ENTITIES";
             if section == Section::Other {
                 found.pass_over();
             } else {
@@ -121,6 +122,7 @@ pub(super) fn scan(bytes: &[u8]) -> Result<Scan, DxfFault> {
         if entities > MAX_ENTITIES || too_many {
             return Err(DxfFault::TooManyEntities { limit: MAX_ENTITIES });
         }
+        let in_entities = section == Section::Entities;
         if code == 0 && in_entities {
             let kind = String::from_utf8_lossy(&value).into_owned();
             let unread = &mut found.unread;
@@ -128,7 +130,6 @@ pub(super) fn scan(bytes: &[u8]) -> Result<Scan, DxfFault> {
             if !KNOWN.contains(&kind.as_str()) && is_told {
                 *unread.entry(kind).or_insert(0) += 1;
             }
-            in_entities = *value != *b"ENDSEC";
         }
         // A layer's record: its name, and flags of which the lowest bit says frozen.
         match code {
@@ -167,7 +168,7 @@ fn is_read(section: Section, code: i32, value: &[u8]) -> bool {
         Section::Other => code == 0 && value == b"EOF",
         Section::Header(wanted) => code == 0 || wanted,
         Section::Tables => matches!(code, 0 | 2 | 62 | 70),
-        Section::Entities => {
+        Section::Blocks | Section::Entities => {
             matches!(code, 0 | 2 | 8 | 10..=59 | 60 | 62 | 66..=79 | 90 | 210 | 220 | 230)
         }
     }
