@@ -4,7 +4,7 @@
 #![expect(clippy::unwrap_used, reason = "a drawing that can't be read must stop the test")]
 
 use exchange::cut::{CutBlank, CutSheet, dxf, polyline};
-use exchange::dxf_import::{DxfOutline, take_dxf};
+use exchange::dxf_import::{DxfOutline, LeftOut, take_dxf};
 use kurbo::{Circle, Point};
 use outline::Outline;
 use proptest::prelude::*;
@@ -376,6 +376,65 @@ fn what_is_no_outline_is_not_read() {
     let knots = drawing(&(pairs(&[(0, "SPLINE"), (71, "3")]) + &"40\n1\n".repeat(600_000)));
     let fault = take_dxf(knots.as_bytes(), None, 0.01).unwrap_err().to_string();
     assert!(fault.contains("entities"), "{fault}");
+}
+
+/// Nothing reaches the library but whole pairs as they are seen here: tabs before a code, and signs
+/// that it reads as others, once hid a date out of range or a section's end from the first look.
+#[test]
+fn what_the_library_would_see_otherwise_is_refused() {
+    let good = drawing(&slot(""));
+    let header = pairs(&[(0, "SECTION"), (2, "HEADER"), (9, "$TDCREATE"), (40, "99999999999")]);
+    let hidden = [
+        (format!("0\nX\n\u{b}{header}0\nENDSEC\n{good}"), 3),
+        (good.replacen("0\nENDSEC", "0\nENDS\\U+0045C", 1), 9),
+        (good.replacen("0\nENDSEC", "0\nENDSEC^ ", 1), 9),
+        (good.replacen("2\nENTITIES", "7\nENTITIES", 1), 13),
+    ];
+    for (text, line) in &hidden {
+        let fault = take_dxf(text.as_bytes(), None, 0.01).unwrap_err().to_string();
+        assert!(fault.contains(&format!("near line {line},")), "{fault}");
+    }
+    for after in ["\n\n\n", "\r\n\u{1a}", "?\n?\n?\n"] {
+        assert_eq!(taken(&format!("{good}{after}")), taken(&good), "{after:?}");
+    }
+}
+
+#[test]
+fn frozen_layers_and_those_turned_off_are_left_out() {
+    let layer = |name: &str, more: &[(i32, &str)]| {
+        pairs(&[(0, "LAYER"), (2, name)]) + &pairs(more) + &pairs(&[(6, "CONTINUOUS")])
+    };
+    let tables = pairs(&[(0, "SECTION"), (2, "TABLES"), (0, "TABLE"), (2, "LAYER"), (70, "5")])
+        + &layer("Maße", &[(70, "1"), (62, "7")])
+        + &layer("Bolts", &[(62, "7"), (70, "65")])
+        + &layer("Ma\\U+00DFe 2", &[(70, "1"), (62, "3")])
+        + &layer("Off", &[(70, "0"), (62, "-3")])
+        + &layer("Shown", &[(70, "64"), (62, "3")])
+        + &pairs(&[(0, "ENDTAB"), (0, "ENDSEC")]);
+    let on = |layer: &str| circle(50.0, 10.0, 3.0).replacen("8\n0", &format!("8\n{layer}"), 1);
+    for (layer, hidden) in
+        [("Maße", 1), ("BOLTS", 1), ("Maße 2", 1), ("Ma\\U+00DFe", 1), ("Off", 1), ("Shown", 0)]
+    {
+        let whole = drawing(&(slot("") + &on(layer)));
+        let whole =
+            whole.replacen("0\nSECTION\n2\nENT", &(tables.clone() + "0\nSECTION\n2\nENT"), 1);
+        // Signs that the code page lacks are written by their numbers until release 2007.
+        let by_number = layer == "Maße 2" || layer.contains('\\');
+        for version in ["AC1009", "AC1032"].into_iter().take(if by_number { 1 } else { 2 }) {
+            let whole =
+                whole.replacen("9\n$INS", &format!("9\n$ACADVER\n1\n{version}\n9\n$INS"), 1);
+            // Before release 2007 names are written in the code page.
+            let bytes = if version == "AC1009" {
+                whole.chars().map(|c| u8::try_from(u32::from(c)).unwrap()).collect()
+            } else {
+                whole.into_bytes()
+            };
+            let found = take_dxf(&bytes, None, 0.01).unwrap();
+            assert_eq!(found.taken.holes.len(), 1 - hidden, "{layer} {version}");
+            let is_said = found.left_out.iter().any(|left| matches!(left, LeftOut::Hidden { .. }));
+            assert_eq!(is_said, hidden == 1, "{layer} {version}");
+        }
+    }
 }
 
 proptest! {

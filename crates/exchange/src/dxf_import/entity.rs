@@ -32,15 +32,9 @@ pub(super) struct Found {
 }
 
 /// Gathers everything that shows in the model space, in millimetres.
-/// `frozen` are layers that don't show though they are turned on.
-pub(super) fn gather(
-    drawing: &Drawing,
-    frozen: HashSet<String>,
-    scale_mm: f64,
-) -> Result<Found, DxfFault> {
-    let mut hidden_layers = frozen;
+pub(super) fn gather(drawing: &Drawing, scale_mm: f64) -> Result<Found, DxfFault> {
     let off = drawing.layers().filter(|layer| !layer.is_layer_on);
-    hidden_layers.extend(off.map(|layer| layer.name.to_lowercase()));
+    let hidden_layers = off.map(|layer| layer.name.to_lowercase()).collect();
     let blocks = drawing.blocks().map(|block| (block.name.to_lowercase(), block)).collect();
     let found = Found::default();
     let mut walk = Walk { blocks, hidden_layers, count: 0, segments: 0, found, number: 0 };

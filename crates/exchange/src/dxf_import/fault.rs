@@ -80,17 +80,18 @@ pub enum DxfFault {
     Outline(#[from] ImportError),
 }
 
-/// A file that stops in the middle of a value.
-pub(super) fn cut_short() -> DxfFault {
-    DxfFault::Broken { where_: "somewhere".to_owned() }
+/// A file that goes wrong near a line, or at a place that has none.
+pub(super) fn faulty_at(line: Option<usize>) -> DxfFault {
+    let where_ = line.map_or_else(|| "somewhere".to_owned(), |line| format!("near line {line}"));
+    DxfFault::Broken { where_ }
 }
 
 /// What went wrong in the library's reading of a file, which may have no lines.
 pub(super) fn broken(error: DxfError, has_lines: bool) -> DxfFault {
-    let at = |line: usize| DxfFault::Broken { where_: format!("near line {line}") };
+    let at = |line: usize| faulty_at(Some(line));
     match error {
         DxfError::UnexpectedEndOfInput => DxfFault::Broken { where_: "at its end".to_owned() },
-        _ if !has_lines => cut_short(),
+        _ if !has_lines => faulty_at(None),
         DxfError::ParseFloatError(_, line)
         | DxfError::ParseIntError(_, line)
         | DxfError::ParseError(line)
@@ -100,7 +101,7 @@ pub(super) fn broken(error: DxfError, has_lines: bool) -> DxfFault {
         | DxfError::ExpectedTableType(line)
         | DxfError::WrongValueType(line) => at(line),
         DxfError::UnexpectedCodePair(pair, _) => at(pair.offset),
-        _ => cut_short(),
+        _ => faulty_at(None),
     }
 }
 

@@ -50,11 +50,11 @@ pub fn take_dxf(
     if bytes.len() > MAX_BYTES {
         return Err(DxfFault::TooBig { bytes: bytes.len() });
     }
-    let scan::Scan { mut unread, frozen, text, has_lines } = scan::scan(bytes)?;
+    let scan::Scan { mut unread, text, has_lines } = scan::scan(bytes)?;
     let drawing = Drawing::load(&mut &text[..]).map_err(|error| fault::broken(error, has_lines))?;
     drop(text);
     let (scale_mm, read_in) = scale(&drawing, unit)?;
-    let found = entity::gather(&drawing, frozen, scale_mm)?;
+    let found = entity::gather(&drawing, scale_mm)?;
     for (kind, count) in found.left_out {
         unread.insert(kind, count);
     }

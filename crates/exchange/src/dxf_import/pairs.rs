@@ -23,8 +23,8 @@ pub(super) struct Pair<'a> {
 /// What comes next in a file.
 pub(super) enum Next<'a> {
     Pair(Pair<'a>),
-    /// What is no pair, as it stands; nothing after it is read.
-    Fault(&'a [u8]),
+    /// What is no pair; nothing after it is read.
+    Fault,
     End,
 }
 
@@ -45,22 +45,17 @@ impl<'a> Pairs<'a> {
 
     pub(super) fn next(&mut self) -> Next<'a> {
         match self {
+            Self::Text { rest } if rest.trim_ascii().is_empty() => Next::End,
             Self::Text { rest } => {
-                let before = *rest;
                 let (code, value) = (line(rest), line(rest));
-                match (code, value) {
-                    (None, _) => Next::End,
-                    (Some(&[]), None) => Next::End,
-                    (Some(code), value) => match whole(code).zip(value) {
-                        Some((code, value)) => Next::Pair(Pair { code, value: value.into() }),
-                        None => Next::Fault(before),
-                    },
-                }
+                let pair = code.and_then(whole).zip(value);
+                pair.map_or(Next::Fault, |(code, value)| {
+                    Next::Pair(Pair { code, value: value.into() })
+                })
             }
             Self::Binary { rest: [], .. } => Next::End,
             Self::Binary { rest, long_codes } => {
-                let before = *rest;
-                binary_pair(rest, *long_codes).map_or(Next::Fault(before), Next::Pair)
+                binary_pair(rest, *long_codes).map_or(Next::Fault, Next::Pair)
             }
         }
     }

@@ -7,7 +7,6 @@
 use super::entity::MAX_ENTITIES;
 use super::pairs::{Next, Pair, Pairs, whole};
 use super::{Counts, DxfFault};
-use std::collections::HashSet;
 
 /// Kinds that are read, or told by what becomes of them, or only belong to others.
 const KNOWN: &[&str] = &[
@@ -40,9 +39,7 @@ const VARIABLES: &[&[u8]] = &[b"$ACADVER", b"$INSUNITS"];
 pub(super) struct Scan {
     /// Kinds of entities of the entities section that aren't read, with their counts.
     pub(super) unread: Counts,
-    /// Names of frozen layers, in lower case.
-    pub(super) frozen: HashSet<String>,
-    /// The file as text, with a remark of as many lines for each pair that isn't read, so that
+    /// The pairs as text, frozen layers turned off, with a remark of as many lines for each pair that isn't read, so that
     /// faults are told at the file's own lines.
     pub(super) text: Vec<u8>,
     /// Whether those lines are the file's own.
@@ -61,6 +58,15 @@ enum Section {
     Entities,
 }
 
+/// The record of a table that a pair stands in.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Layer {
+    /// It is of another kind.
+    None,
+    Thawed,
+    Frozen,
+}
+
 /// Looks through the pairs of code and value.
 pub(super) fn scan(bytes: &[u8]) -> Result<Scan, DxfFault> {
     if bytes.iter().all(u8::is_ascii_whitespace) {
@@ -72,20 +78,21 @@ pub(super) fn scan(bytes: &[u8]) -> Result<Scan, DxfFault> {
     let (mut in_group, mut opens) = (false, false);
     let (mut count, mut entities) = (0_usize, 0_usize);
     let mut vertices = [0_usize; 50];
-    let mut layer = None;
+    let mut layer = Layer::None;
     loop {
+        let here = found.has_lines.then_some(2 * count + 1);
         let Pair { code, value } = match pairs.next() {
             Next::Pair(pair) => pair,
             Next::End => break,
-            // The library tells where it went wrong, once it is sure that this is DXF.
-            Next::Fault(rest) if count > 0 && found.has_lines => {
-                found.text.extend_from_slice(&rest[..rest.len().min(100)]);
-                break;
-            }
-            Next::Fault(_) if found.has_lines => return Err(DxfFault::NotDxf),
-            Next::Fault(_) => return Err(super::fault::cut_short()),
+            Next::Fault if count == 0 && found.has_lines => return Err(DxfFault::NotDxf),
+            Next::Fault => return Err(super::fault::faulty_at(here)),
         };
         count += 1;
+        // The library reads other signs in these, and would see another kind than is seen here.
+        let is_seen = section != Section::Other;
+        if code == 0 && is_seen && value.iter().any(|byte| matches!(byte, b'\\' | b'^')) {
+            return Err(super::fault::faulty_at(here));
+        }
         let names_section = code == 2 && opens;
         if names_section {
             section = match &*value {
@@ -101,10 +108,8 @@ pub(super) fn scan(bytes: &[u8]) -> Result<Scan, DxfFault> {
                 found.keep(0, b"SECTION");
             }
         } else if opens {
-            // A section without a name: told by the library too.
-            found.keep(0, b"SECTION");
-            found.keep(code, &value);
-            break;
+            // A section without a name.
+            return Err(super::fault::faulty_at(here));
         }
         opens = code == 0 && *value == *b"SECTION";
         if opens {
@@ -131,12 +136,18 @@ pub(super) fn scan(bytes: &[u8]) -> Result<Scan, DxfFault> {
                 *unread.entry(kind).or_insert(0) += 1;
             }
         }
-        // A layer's record: its name, and flags of which the lowest bit says frozen.
         match code {
-            0 => layer = (*value == *b"LAYER" && !in_entities).then(String::new),
-            2 => layer = layer.map(|_| String::from_utf8_lossy(&value).to_lowercase()),
-            70 if whole(&value).is_some_and(|flags| flags & 1 == 1) => {
-                found.frozen.extend(layer.take());
+            0 if *value == *b"LAYER" && section == Section::Tables => layer = Layer::Thawed,
+            0 => layer = Layer::None,
+            70 if layer == Layer::Thawed && whole(&value).is_some_and(|flags| flags & 1 == 1) => {
+                layer = Layer::Frozen;
+                // The library tells a colour below zero, and not this flag.
+                found.keep(62, b"-7");
+                continue;
+            }
+            62 if layer == Layer::Frozen => {
+                found.pass_over();
+                continue;
             }
             9 if matches!(section, Section::Header(_)) => {
                 section = Section::Header(VARIABLES.contains(&&*value));
@@ -155,8 +166,10 @@ pub(super) fn scan(bytes: &[u8]) -> Result<Scan, DxfFault> {
         } else {
             found.pass_over();
         }
-        if code == 0 && *value == *b"ENDSEC" {
-            section = Section::Other;
+        match &*value {
+            b"ENDSEC" if code == 0 => section = Section::Other,
+            b"EOF" if code == 0 => break,
+            _ => {}
         }
     }
     if count == 0 { Err(DxfFault::NotDxf) } else { Ok(found) }
