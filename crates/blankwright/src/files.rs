@@ -93,6 +93,10 @@ impl Host for Disk {
     }
 
     fn create_folder(&mut self, folder: &Path) -> Result<(), FileError> {
+        fs::create_dir_all(folder).map_err(|error| not_written(folder, problem(&error)))
+    }
+
+    fn create_private_folder(&mut self, folder: &Path) -> Result<(), FileError> {
         private_folder(folder).map_err(|error| not_written(folder, problem(&error)))
     }
 

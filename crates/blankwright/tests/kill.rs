@@ -65,6 +65,7 @@ fn edit(folder: &Path, save_every: u64) {
             drawing: &[],
             dirty: history.knife().notes != saved,
             path: Some(&path),
+            base: None,
             on_disk: None,
         };
         if number.is_multiple_of(save_every) {

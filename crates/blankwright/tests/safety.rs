@@ -360,12 +360,18 @@ fn unsaved_work_is_for_this_person_alone() {
     fs::set_permissions(&kept, fs::Permissions::from_mode(0o755)).expect("open to all");
     let file = kept.join("a.recovery.json");
     fs::write(&file, "old").expect("written");
-    Disk.create_folder(&kept).expect("there");
+    Disk.create_private_folder(&kept).expect("there");
     Disk.write_without_sync(&file, b"new").expect("written");
     assert_eq!((mode(&kept), mode(&file)), (0o700, 0o600));
     let deep = folder.path().join("share/blankwright/recovery");
-    Disk.create_folder(&deep).expect("made");
+    Disk.create_private_folder(&deep).expect("made");
     assert_eq!((mode(&deep), mode(deep.parent().expect("above"))), (0o700, 0o700));
+    // The folder of a blank's versions is the maker's, and stays as it was made.
+    let versions = folder.path().join("gull.versions");
+    fs::create_dir(&versions).expect("the maker's");
+    fs::set_permissions(&versions, fs::Permissions::from_mode(0o750)).expect("shared with a group");
+    Disk.create_folder(&versions).expect("there");
+    assert_eq!(mode(&versions), 0o750);
 }
 
 #[test]

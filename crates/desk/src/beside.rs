@@ -1,10 +1,46 @@
 //! A file that lies beside another: told from that one's folder in the file, from the root on here.
 
+use knife::{Knife, Picture};
 use std::path::{Component, Path, PathBuf};
+
+/// The knife as it is written to a file, with its picture told from that file's folder. `base` is
+/// the file by which a path that doesn't begin at the root was told.
+pub(crate) fn knife_for_file(knife: &Knife, base: Option<&Path>, file: &Path) -> Knife {
+    let mut knife = knife.clone();
+    if let (Some(picture), Some(folder)) = (&mut knife.picture, file.parent()) {
+        picture.path = relative_path(folder, &picture_file(picture, base));
+    }
+    knife
+}
+
+/// Makes the picture's path of a knife that was read from a file begin at the root. One that is no
+/// Unicode stays as it is told, and [`picture_file`] finds it.
+pub(crate) fn resolve_picture(knife: &mut Knife, file: &Path) {
+    if let Some(picture) = &mut knife.picture {
+        picture.path = picture_path(&picture_file(picture, Some(file)), Some(file));
+    }
+}
+
+/// What is kept as the path of a picture's file.
+pub(crate) fn picture_path(path: &Path, base: Option<&Path>) -> String {
+    let folder = base.and_then(Path::parent);
+    path.to_str().map(str::to_owned).unwrap_or_else(|| {
+        folder.map_or_else(
+            || path.to_string_lossy().into_owned(),
+            |folder| relative_path(folder, path),
+        )
+    })
+}
+
+/// The picture's file.
+pub(crate) fn picture_file(picture: &Picture, base: Option<&Path>) -> PathBuf {
+    let folder = base.and_then(Path::parent).unwrap_or(Path::new(""));
+    resolved_path(folder, &picture.path)
+}
 
 /// A path as it is told from a folder, with `/` between folders; whole where the two have nothing
 /// in common, such as on another disk. Both lead from the root on.
-pub(crate) fn relative_path(folder: &Path, path: &Path) -> String {
+fn relative_path(folder: &Path, path: &Path) -> String {
     let (folder, path) = (plain(folder), plain(path));
     let (from, to): (Vec<_>, Vec<_>) = (folder.components().collect(), path.components().collect());
     let common = from.iter().zip(&to).take_while(|(a, b)| a == b).count();
@@ -18,7 +54,7 @@ pub(crate) fn relative_path(folder: &Path, path: &Path) -> String {
 }
 
 /// The path from the root on of what is told from a folder.
-pub(crate) fn resolved_path(folder: &Path, told: &str) -> PathBuf {
+fn resolved_path(folder: &Path, told: &str) -> PathBuf {
     plain(&folder.join(told))
 }
 

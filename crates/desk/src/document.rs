@@ -1,8 +1,8 @@
 //! The document, a blank that is open: its steps, its file, and whether it is saved. The only holder of
 //! `&mut History`.
 
-use crate::beside::{relative_path, resolved_path};
-use crate::stamp::{DiskStamp, OnDisk};
+use crate::beside::{knife_for_file, picture_file, resolve_picture};
+use crate::stamp::DiskStamp;
 use crate::text::blank_title;
 use host::{FileError, Host, UnusableFile};
 use knife::file::{self, BlankFileError, Opened};
@@ -29,6 +29,8 @@ pub enum OpenError {
 pub struct Document {
     history: History,
     path: Option<PathBuf>,
+    /// The file from which a picture's path is told that can't begin at the root.
+    base: Option<PathBuf>,
     saved: Option<Arc<Knife>>,
     on_disk: Option<DiskStamp>,
     /// The revision for which `dirty` was found, and what was found.
@@ -40,7 +42,8 @@ impl Document {
     pub fn fresh(knife: Knife) -> Self {
         let history = History::new(knife);
         let saved = Some(history.knife().clone());
-        Self { history, path: None, saved, on_disk: None, dirty: std::cell::Cell::new((0, false)) }
+        let dirty = std::cell::Cell::new((0, false));
+        Self { history, path: None, base: None, saved, on_disk: None, dirty }
     }
 
     /// A blank that is in no file yet and would be lost.
@@ -53,7 +56,7 @@ impl Document {
     /// any more: it is no place to save to.
     pub fn recovered(knife: Knife, path: Option<PathBuf>, on_disk: Option<DiskStamp>) -> Self {
         let path = path.filter(|path| path.is_absolute());
-        Self { path, on_disk, ..Self::unsaved(knife) }
+        Self { base: path.clone(), path, on_disk, ..Self::unsaved(knife) }
     }
 
     /// Opens a file: the blank, and what was read with every fault that was found and mended.
@@ -65,16 +68,15 @@ impl Document {
         let bytes = host.read(path)?;
         let mut opened =
             file::open(&bytes).map_err(|why| UnusableFile { path: path.to_owned(), why })?;
-        if let (Some(picture), Some(folder)) = (&mut opened.knife.picture, path.parent()) {
-            picture.path = resolved_path(folder, &picture.path).to_string_lossy().into_owned();
-        }
+        resolve_picture(&mut opened.knife, path);
         let mut open = if opened.faults.is_empty() {
             Self::fresh(opened.knife.clone())
         } else {
             Self::unsaved(opened.knife.clone())
         };
         open.path = Some(path.to_owned());
-        open.on_disk = Some(DiskStamp::of(path, &bytes, host));
+        open.base = open.path.clone();
+        open.on_disk = Some(DiskStamp::of(&bytes));
         Ok((open, opened))
     }
 
@@ -91,6 +93,17 @@ impl Document {
     /// Its file, once it has one.
     pub fn path(&self) -> Option<&Path> {
         self.path.as_deref()
+    }
+
+    /// The file from which the path of its picture is told, where that can't begin at the root.
+    pub fn base(&self) -> Option<&Path> {
+        self.base.as_deref()
+    }
+
+    /// The file of the picture under the blank.
+    pub fn picture_file(&self) -> Option<PathBuf> {
+        let picture = self.knife().picture.as_ref()?;
+        Some(picture_file(picture, self.base()))
     }
 
     /// What its file held when it was read or saved here.
@@ -177,13 +190,14 @@ impl Document {
     }
 
     /// Whether something else has written the file since it was read or saved here.
-    pub fn changed_on_disk(&mut self, path: &Path, host: &dyn Host) -> bool {
-        if self.path.as_deref() != Some(path) {
-            return false;
-        }
-        match &mut self.on_disk {
-            Some(stamp) => stamp.now(path, host) == OnDisk::Changed,
-            None => host.exists(path),
+    ///
+    /// # Errors
+    /// [`FileError`] when that can't be told, as it can't be read.
+    pub fn changed_on_disk(&self, path: &Path, host: &dyn Host) -> Result<bool, FileError> {
+        match self.on_disk {
+            _ if self.path.as_deref() != Some(path) => Ok(false),
+            Some(stamp) => stamp.is_changed(path, host),
+            None => Ok(host.exists(path)),
         }
     }
 
@@ -196,16 +210,49 @@ impl Document {
     pub fn save(&mut self, path: &Path, host: &mut dyn Host) -> Result<(), FileError> {
         self.history.commit();
         let path = &*host.absolute(path);
-        let mut knife = Knife::clone(self.history.knife());
-        if let (Some(picture), Some(folder)) = (&mut knife.picture, path.parent()) {
-            picture.path = relative_path(folder, Path::new(&picture.path));
-        }
+        let knife = knife_for_file(self.knife(), self.base(), path);
         let bytes = file::save_read_back(&knife).map_err(|why| FileError::unreadable(path, why))?;
         host.write(path, &bytes)?;
-        self.on_disk = Some(DiskStamp::of(path, &bytes, host));
+        self.on_disk = Some(DiskStamp::of(&bytes));
         self.path = Some(path.to_owned());
+        self.base.get_or_insert_with(|| path.to_owned());
         self.saved = Some(self.history.knife().clone());
         self.dirty.set((self.history.revision(), false));
         Ok(())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use host::MemoryHost;
+    use knife::{Picture, PicturePlacement};
+
+    fn with_picture(path: &str) -> Knife {
+        let placement = PicturePlacement::level(50.0);
+        let knife = knife::STARTERS[0].knife();
+        Knife { picture: Some(Picture { path: path.to_owned(), sum: 7, placement }), ..knife }
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn a_picture_in_a_folder_that_is_no_unicode_stays_what_it_is() {
+        use std::ffi::OsStr;
+        use std::os::unix::ffi::OsStrExt as _;
+        let folder = Path::new(OsStr::from_bytes(b"/k\xFF"));
+        let mut host = MemoryHost::default();
+        let own = folder.join("a.blank.json");
+        let bytes = file::save(&with_picture("in/scan.png"));
+        host.write(&own, &bytes).unwrap();
+        let (mut open, _) = Document::read(&own, &host).unwrap();
+        let scan = folder.join("in/scan.png");
+        assert_eq!(open.picture_file(), Some(scan.clone()));
+        open.save(&own, &mut host).unwrap();
+        assert_eq!(host.files[&own], bytes);
+        // Saved elsewhere, it is told from there, as far as that folder can be named.
+        open.save(&folder.join("deep/b.blank.json"), &mut host).unwrap();
+        assert_eq!(open.picture_file(), Some(scan.clone()));
+        let (again, _) = Document::read(&folder.join("deep/b.blank.json"), &host).unwrap();
+        assert_eq!(again.picture_file(), Some(scan));
     }
 }

@@ -46,7 +46,7 @@ pub use desk::Desk;
 pub use document::{Document, OpenError};
 pub use host::{FileError, FileLock, FileProblem, Host, MemoryHost};
 pub use settings::Settings;
-pub use stamp::{DiskStamp, OnDisk};
+pub use stamp::DiskStamp;
 pub use state::{
     Acceptance, BarPlan, Camera, CutWay, Dialog, Dialogs, DrawTool, DxfImport, ExportState,
     Fairing, FindingsState, FormState, Ghost, HoleTool, ManualReader, MeasureKind, MeasureTool,

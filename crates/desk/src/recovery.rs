@@ -6,6 +6,7 @@
 
 mod drawing;
 
+use crate::beside::{knife_for_file, resolve_picture};
 use crate::stamp::{DiskStamp, sum};
 use crate::text::blank_title;
 use host::{FileError, Host};
@@ -47,6 +48,8 @@ pub struct Work<'a> {
     pub dirty: bool,
     /// Its own file, once it has one.
     pub path: Option<&'a Path>,
+    /// The file from which the path of its picture is told, where that can't begin at the root.
+    pub base: Option<&'a Path>,
     /// What that file held when the work was read from it or saved to it.
     pub on_disk: Option<DiskStamp>,
 }
@@ -161,7 +164,7 @@ impl Recovery {
         host: &mut dyn Host,
     ) -> Result<(), FileError> {
         if let (false, Some(claim), Some(folder)) = (self.claimed, &self.claim, file.parent()) {
-            host.create_folder(folder)?;
+            host.create_private_folder(folder)?;
             self.claimed = host.claim(claim);
         }
         host.write_without_sync(file, &written(work, file, now_ms, host)?)?;
@@ -320,8 +323,13 @@ fn written(
     now_ms: u64,
     host: &dyn Host,
 ) -> Result<Vec<u8>, FileError> {
-    let blank = String::from_utf8(file::save(work.knife)).unwrap_or_default();
     let path = work.path.map(|path| host.absolute(path));
+    // As its own file holds it once it is saved.
+    let blank = match &path {
+        Some(path) => file::save(&knife_for_file(work.knife, work.base, path)),
+        None => file::save(work.knife),
+    };
+    let blank = String::from_utf8(blank).unwrap_or_default();
     let value = json!({
         "format": FORMAT.0,
         "version": FORMAT.1,
@@ -381,7 +389,7 @@ fn read(bytes: &[u8], path: &Path) -> Option<(Recoverable, String)> {
     if text("sum")? != format!("{:016x}", sum(blank.as_bytes())) {
         return None;
     }
-    let work = Recoverable {
+    let mut work = Recoverable {
         knife: file::open(blank.as_bytes()).ok()?.knife,
         drawing: drawing::read(value.get("drawing")),
         path: text("path").map(PathBuf::from).or_else(|| {
@@ -395,6 +403,9 @@ fn read(bytes: &[u8], path: &Path) -> Option<(Recoverable, String)> {
         file_is_newer: false,
         file: path.to_owned(),
     };
+    if let Some(own) = &work.path {
+        resolve_picture(&mut work.knife, own);
+    }
     Some((work, blank.to_owned()))
 }
 

@@ -122,7 +122,7 @@ impl Settings {
     pub fn write(&self, host: &mut dyn Host) -> Result<(), FileError> {
         let Some(path) = path(host) else { return Ok(()) };
         if let Some(folder) = path.parent() {
-            host.create_folder(folder)?;
+            host.create_private_folder(folder)?;
         }
         let mut text = serde_json::to_string_pretty(&self.to_json()).unwrap_or_default();
         text.push('\n');

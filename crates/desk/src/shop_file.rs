@@ -1,6 +1,6 @@
 //! Keeps the shop between runs, in `shop.json` beside the settings.
 
-use crate::stamp::{DiskStamp, OnDisk};
+use crate::stamp::DiskStamp;
 use crate::text::fault_summary;
 use host::{FileError, FileProblem, Host};
 use reckon::Shop;
@@ -38,7 +38,7 @@ pub(crate) fn read(host: &dyn Host) -> StoredShop {
         }
     };
     let place = path.display();
-    let on_disk = Some(DiskStamp::of(&path, &bytes, host));
+    let on_disk = Some(DiskStamp::of(&bytes));
     match file::open(&bytes) {
         Ok(opened) => {
             let faults = fault_summary(&opened.faults, opened.more_faults);
@@ -70,11 +70,11 @@ pub(crate) fn write(
     let text = file::save_read_back(shop).map_err(|why| FileError::unreadable(&path, why))?;
     let bytes = text.into_bytes();
     if let Some(folder) = path.parent() {
-        host.create_folder(folder)?;
+        host.create_private_folder(folder)?;
     }
     let _held = host.lock(&path)?;
-    let changed = match &mut known.on_disk {
-        Some(stamp) => stamp.now(&path, host) == OnDisk::Changed,
+    let changed = match known.on_disk {
+        Some(stamp) => stamp.is_changed(&path, host)?,
         None => host.exists(&path),
     };
     let mut message = None;
@@ -92,7 +92,7 @@ pub(crate) fn write(
         });
     }
     host.write(&path, &bytes)?;
-    *known = ShopFile { faulty: false, on_disk: Some(DiskStamp::of(&path, &bytes, host)) };
+    *known = ShopFile { faulty: false, on_disk: Some(DiskStamp::of(&bytes)) };
     Ok(message)
 }
 

@@ -1,41 +1,25 @@
 //! Whether a file is still as it was when it was read or written here.
 
-use host::Host;
+use host::{FileError, FileProblem, Host};
 use serde_json::{Value, json};
 use std::hash::Hasher as _;
 use std::path::Path;
 
-/// What a file was when it was last read or written here.
+/// What a file was when it was last read or written here. Its time says nothing: some disks tell it
+/// to two seconds, and another program may set it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct DiskStamp {
-    modified_ms: Option<u64>,
     length: usize,
     sum: u64,
 }
 
-/// What has become of a file since.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum OnDisk {
-    /// It holds the same bytes.
-    Same,
-    /// Something else has written it.
-    Changed,
-    /// It is gone.
-    Gone,
-}
-
 impl DiskStamp {
     /// The stamp of a file that has just been read as, or written with, these bytes.
-    pub fn of(path: &Path, bytes: &[u8], host: &dyn Host) -> Self {
-        Self { modified_ms: host.modified(path), ..Self::of_bytes(bytes) }
+    pub fn of(bytes: &[u8]) -> Self {
+        Self { length: bytes.len(), sum: sum(bytes) }
     }
 
-    /// The stamp of these bytes, whenever they were written: the file is read the next time.
-    pub(crate) fn of_bytes(bytes: &[u8]) -> Self {
-        Self { modified_ms: None, length: bytes.len(), sum: sum(bytes) }
-    }
-
-    /// As JSON, without the time: that is another on another disk.
+    /// As JSON.
     pub(crate) fn to_json(self) -> Value {
         json!({ "length": self.length, "sum": format!("{:016x}", self.sum) })
     }
@@ -44,26 +28,20 @@ impl DiskStamp {
     pub(crate) fn from_json(value: &Value) -> Option<Self> {
         let length = usize::try_from(value.get("length")?.as_u64()?).ok()?;
         let sum = u64::from_str_radix(value.get("sum")?.as_str()?, 16).ok()?;
-        Some(Self { modified_ms: None, length, sum })
+        Some(Self { length, sum })
     }
 
-    /// What has become of the file. Its time is asked first: a file that wasn't written since
-    /// isn't read again, so this may be asked often. Bytes that were written again just as they
-    /// were are no change.
-    pub fn now(&mut self, path: &Path, host: &dyn Host) -> OnDisk {
-        let modified_ms = host.modified(path);
-        if modified_ms.is_some() && modified_ms == self.modified_ms {
-            return OnDisk::Same;
+    /// Whether something else has written the file since. One that is gone is no change, nor are
+    /// bytes that were written again just as they were.
+    ///
+    /// # Errors
+    /// [`FileError`] when it is there and can't be read: it may hold anything.
+    pub fn is_changed(self, path: &Path, host: &dyn Host) -> Result<bool, FileError> {
+        match host.read(path) {
+            Ok(bytes) => Ok(Self::of(&bytes) != self),
+            Err(why) if why.problem == FileProblem::NotFound => Ok(false),
+            Err(why) => Err(why),
         }
-        let Ok(bytes) = host.read(path) else {
-            // What can't be read may be anybody's.
-            return if host.exists(path) { OnDisk::Changed } else { OnDisk::Gone };
-        };
-        if (bytes.len(), sum(&bytes)) == (self.length, self.sum) {
-            self.modified_ms = modified_ms;
-            return OnDisk::Same;
-        }
-        OnDisk::Changed
     }
 }
 
@@ -93,16 +71,18 @@ mod tests {
         let path = Path::new("/a.blank.json");
         let mut host = MemoryHost::default();
         host.write(path, b"one").unwrap();
-        let mut stamp = DiskStamp::of(path, b"one", &host);
-        assert_eq!(stamp.now(path, &host), OnDisk::Same);
+        let stamp = DiskStamp::of(b"one");
+        assert_eq!(stamp.is_changed(path, &host), Ok(false));
         host.now_ms = 5;
         host.write(path, b"one").unwrap();
-        assert_eq!(stamp.now(path, &host), OnDisk::Same, "written again just as it was");
-        host.now_ms = 6;
+        assert_eq!(stamp.is_changed(path, &host), Ok(false), "written again just as it was");
+        // Within the time that a disk tells apart.
         host.write(path, b"two").unwrap();
-        assert_eq!(stamp.now(path, &host), OnDisk::Changed);
-        assert_eq!(stamp.now(path, &host), OnDisk::Changed, "until it is read or written here");
+        assert_eq!(stamp.is_changed(path, &host), Ok(true));
+        assert_eq!(stamp.is_changed(path, &host), Ok(true), "until it is read or written here");
         host.remove(path).unwrap();
-        assert_eq!(stamp.now(path, &host), OnDisk::Gone);
+        assert_eq!(stamp.is_changed(path, &host), Ok(false), "gone");
+        host.problems.insert(path.to_owned(), FileProblem::Forbidden);
+        assert!(stamp.is_changed(path, &host).is_err());
     }
 }

@@ -180,11 +180,14 @@ fn a_name_that_is_no_unicode_is_kept_to_the_last_byte() {
 }
 
 #[test]
-fn a_file_that_cant_be_read_any_more_is_not_replaced_without_a_question() {
+fn a_file_that_cant_be_read_any_more_is_not_replaced() {
     let mut bench = restored(killed());
     bench.host.problems.insert("/A/w.blank.json".into(), FileProblem::Forbidden);
     bench.save();
-    assert!(bench.asks_to_save_over());
+    let told = bench.desk.session.toasts.latest().unwrap_or_default().to_owned();
+    assert!(told.contains("/A/w.blank.json can't be read: no permission"), "{told}");
+    assert_eq!(bench.named("/A/w.blank.json"), "Heron");
+    assert!(bench.desk.document.is_dirty());
 }
 
 #[test]

@@ -275,12 +275,19 @@ pub trait Host {
     /// isn't there or can't be read.
     fn list(&self, folder: &Path) -> Vec<PathBuf>;
 
-    /// Makes a folder of the program's own and those above it, for this person alone; one that is
-    /// there is no fault.
+    /// Makes a folder and those above it; one that is there is no fault.
     ///
     /// # Errors
     /// [`FileError`] when it can't be made.
     fn create_folder(&mut self, folder: &Path) -> Result<(), FileError>;
+
+    /// The same for a folder of the program's own: it is for this person alone, also if it was there.
+    ///
+    /// # Errors
+    /// [`FileError`] when it can't be made.
+    fn create_private_folder(&mut self, folder: &Path) -> Result<(), FileError> {
+        self.create_folder(folder)
+    }
 
     /// When a file was last written, milliseconds since 1970 (UTC); `None` when that can't be
     /// told.

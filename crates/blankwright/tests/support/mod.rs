@@ -56,6 +56,9 @@ impl Host for Bench {
     fn create_folder(&mut self, folder: &Path) -> Result<(), FileError> {
         self.disk.create_folder(folder)
     }
+    fn create_private_folder(&mut self, folder: &Path) -> Result<(), FileError> {
+        self.disk.create_private_folder(folder)
+    }
     fn modified(&self, path: &Path) -> Option<u64> {
         self.disk.modified(path)
     }

@@ -54,7 +54,9 @@ impl Desk {
                 let own = self.document.path() == Some(&*path);
                 // The system's own dialog has asked already, if it was for this very name.
                 let asked = self.session.dialogs.native && path == named;
-                let question = if own && self.document.changed_on_disk(&path, host) {
+                let changed = self.document.changed_on_disk(&path, host);
+                let Some(changed) = self.session.toasts.report(changed) else { return };
+                let question = if changed {
                     Question::SaveOver(purpose, path)
                 } else if !own && host.exists(&path) && !asked {
                     Question::Replace(purpose, path)

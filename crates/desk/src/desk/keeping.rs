@@ -2,9 +2,10 @@
 //! dated versions, another knife to compare with, and the file itself where that is wished.
 
 use super::Desk;
+use crate::beside::{knife_for_file, resolve_picture};
 use crate::document::Document;
 use crate::state::{BarPlan, Dialog, Ghost, Thumbnail};
-use host::Host;
+use host::{FileError, Host};
 use knife::{Bar, Edit, Knife, Placement, file};
 use reckon::tables::Tables;
 use std::path::{Path, PathBuf};
@@ -87,15 +88,17 @@ impl Desk {
             let message = "Save the blank to a file first; its versions are kept beside it";
             return self.session.toasts.push(message);
         };
-        let bytes = file::save(self.document.knife());
+        let today = host.today();
+        let mut names = (1..).map(|n| folder.join(format!("{today} {n:02}{}", file::EXTENSION)));
+        let Some(path) = names.find(|path| !host.exists(path)) else { return };
+        let knife = knife_for_file(self.document.knife(), self.document.base(), &path);
+        let bytes = file::save_read_back(&knife).map_err(|why| FileError::unreadable(&path, why));
+        let Some(bytes) = self.session.toasts.report(bytes) else { return };
         if let Some(last) = newest(host.list(&folder))
             && host.read(&last).is_ok_and(|kept| kept == bytes)
         {
             return self.session.toasts.push("Nothing has changed since the last version");
         }
-        let today = host.today();
-        let mut names = (1..).map(|n| folder.join(format!("{today} {n:02}{}", file::EXTENSION)));
-        let Some(path) = names.find(|path| !host.exists(path)) else { return };
         let written = host.create_folder(&folder).and_then(|()| host.write(&path, &bytes));
         if self.session.toasts.report(written).is_some() {
             let name = label_of(&path);
@@ -139,7 +142,8 @@ impl Desk {
         }
         self.storage.changed_ms = Some(now_ms);
         // What another program wrote is never overwritten without being asked.
-        if !self.document.changed_on_disk(&path, host) {
+        let changed = self.document.changed_on_disk(&path, host);
+        if self.session.toasts.report(changed) == Some(false) {
             self.save(&path, host);
         }
     }
@@ -167,7 +171,8 @@ pub(super) fn bar_edit(bar: &Bar) -> Edit {
 }
 
 fn read_thumbnail(path: &Path, name: String, host: &dyn Host) -> Option<Thumbnail> {
-    let opened = file::open(&host.read(path).ok()?).ok()?;
+    let mut opened = file::open(&host.read(path).ok()?).ok()?;
+    resolve_picture(&mut opened.knife, path);
     Thumbnail::new(path.to_owned(), name, opened.knife)
 }
 

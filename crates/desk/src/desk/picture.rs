@@ -1,6 +1,7 @@
 //! What the desk does with the picture under the blank: trace it, lay it, replace it, read it.
 
 use super::Desk;
+use crate::beside::picture_path;
 use crate::state::{Dialog, PictureTexture, Tracing, UseOf};
 use egui::Context;
 use host::Host;
@@ -40,11 +41,14 @@ impl Desk {
 
     /// Squares up the picture under the blank anew, beginning with what was chosen last.
     pub(super) fn square_up_picture(&mut self, ctx: &Context, host: &dyn Host) {
-        let Some(picture) = self.document.knife().picture.clone() else { return };
+        let knife = self.document.knife();
+        let (Some(picture), Some(file)) = (&knife.picture, self.document.picture_file()) else {
+            return;
+        };
         let same = |tracing: &Tracing| tracing.sum == picture.sum;
         match self.session.picture.tracing.clone().filter(|tracing| same(tracing)) {
             Some(tracing) => self.session.dialogs.open = Some(Dialog::TracePicture(tracing)),
-            None => self.trace_picture(Path::new(&picture.path), ctx, host),
+            None => self.trace_picture(&file, ctx, host),
         }
     }
 
@@ -54,7 +58,7 @@ impl Desk {
         let (Some(placement), Some(read)) = (tracing.placement(), tracing.picture.clone()) else {
             return;
         };
-        let path = tracing.path.to_string_lossy().into_owned();
+        let path = picture_path(&tracing.path, self.document.base());
         let lay = |placement| Picture { path: path.clone(), sum: tracing.sum, placement };
         let mut edits = Vec::new();
         match (of, tracing.outline()) {
@@ -107,7 +111,7 @@ impl Desk {
             }
             Ok(read) => {
                 let sum = crate::stamp::sum(&bytes);
-                let path = path.to_string_lossy().into_owned();
+                let path = picture_path(&path, self.document.base());
                 self.edit(&[Edit::SetPicture(Some(Picture { path: path.clone(), sum, ..now }))]);
                 self.session.picture.take((&path, sum), Arc::new(read), waker(ctx));
             }
@@ -117,7 +121,9 @@ impl Desk {
     /// Reads the picture of the knife that is open, once; what is wrong with it is told.
     pub(super) fn refresh_picture(&mut self, ctx: &Context, host: &dyn Host) {
         let knife = self.document.knife().clone();
-        let told = self.session.picture.refresh(knife.picture.as_ref(), host, waker(ctx));
+        let file = self.document.picture_file();
+        let wanted = knife.picture.as_ref().zip(file.as_deref());
+        let told = self.session.picture.refresh(wanted, host, waker(ctx));
         if let Some(told) = told {
             self.session.toasts.push(told);
             ctx.request_repaint();

@@ -168,6 +168,7 @@ pub(super) fn work<'a>(document: &'a Document, drawing: &'a [Knot]) -> Work<'a> 
         drawing,
         dirty: document.is_dirty(),
         path: document.path(),
+        base: document.base(),
         on_disk: document.on_disk(),
     }
 }

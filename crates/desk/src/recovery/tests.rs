@@ -14,7 +14,7 @@ fn knife(notes: &str) -> Knife {
 
 fn work(knife: &Knife, revision: u64, dirty: bool) -> Work<'_> {
     let path = Some(Path::new("/k/a.blank.json"));
-    Work { knife, revision, drawing: &[], dirty, path, on_disk: None }
+    Work { knife, revision, drawing: &[], dirty, path, base: None, on_disk: None }
 }
 
 /// A host on which work was kept and then the program was killed.
@@ -118,6 +118,26 @@ fn a_kill_right_after_saving_leaves_nothing_old_to_offer() {
     host.write(own, b"other").unwrap();
     assert!(found(&mut host).works[0].file_is_newer);
     assert!(!found(&mut killed("x")).works[0].file_is_newer);
+}
+
+/// Its file tells the picture from its own folder, and the desk from the root on.
+#[test]
+fn saved_work_with_a_picture_is_cleared_and_unsaved_work_finds_it_again() {
+    let placement = knife::PicturePlacement::level(50.0);
+    let with = |path: &str, notes: &str| Knife {
+        picture: Some(knife::Picture { path: path.to_owned(), sum: 7, placement }),
+        ..knife(notes)
+    };
+    let mut host = MemoryHost::with_data();
+    let mut recovery = Recovery::new("a-1", &host);
+    let open = with("/pictures/scan.png", "one");
+    recovery.tick(&work(&open, 1, true), &mut host).unwrap();
+    host.claimed.clear();
+    let left = found(&mut host).works.remove(0);
+    assert_eq!(left.knife, open);
+    host.write(Path::new("/k/a.blank.json"), &file::save(&with("../pictures/scan.png", "one")))
+        .unwrap();
+    assert_eq!(found(&mut host), Found::default(), "just this was saved");
 }
 
 #[test]

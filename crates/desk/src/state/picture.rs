@@ -129,14 +129,15 @@ impl PictureState {
         self.start(move |send, progress| load_edges(&picture, send, progress), wake);
     }
 
-    /// Reads the picture that the knife has now, unless that is done; what is to be told, once.
+    /// Reads the picture that the knife has now from its file, unless that is done; what is to be
+    /// told, once.
     pub(crate) fn refresh(
         &mut self,
-        wanted: Option<&knife::Picture>,
+        wanted: Option<(&knife::Picture, &Path)>,
         host: &dyn Host,
         wake: impl Fn() + Send + 'static,
     ) -> Option<String> {
-        let Some(wanted) = wanted else {
+        let Some((wanted, file)) = wanted else {
             if self.looked_for.is_some() {
                 self.forget();
             }
@@ -151,7 +152,7 @@ impl PictureState {
         }
         self.forget();
         self.looked_for = Some(wanted.path.clone());
-        match host.read(Path::new(&wanted.path)) {
+        match host.read(file) {
             Err(why) => {
                 self.problem = Some(format!("The picture under the blank isn't shown: {why}"));
                 self.problem.clone()

@@ -107,6 +107,26 @@ fn a_version_is_kept_compared_with_and_gone_back_to() {
     assert_ne!(saved(&harness), first);
 }
 
+/// The folder of versions may be moved along with the file, and the picture is found from both.
+#[test]
+fn a_version_tells_the_picture_from_its_own_folder() {
+    let mut harness = saved_at("/bench/gull.blank.json");
+    let placement = knife::PicturePlacement::level(50.0);
+    let picture = knife::Picture { path: "/bench/scan.png".to_owned(), sum: 7, placement };
+    let edit = Edit::SetPicture(Some(picture.clone()));
+    harness.state_mut().desk.document.edit(&[edit]).expect("a picture");
+    run(&mut harness, Command::SaveVersion);
+    let kept = Path::new("/bench/gull.versions/2026-03-09 01.blank.json");
+    let text = String::from_utf8_lossy(&harness.state().host.files[kept]).into_owned();
+    assert!(text.contains("\"../scan.png\""), "{text}");
+    run(&mut harness, Command::SaveVersion);
+    assert_eq!(harness.state().host.list_of_versions(), 1, "nothing has changed");
+    harness.state_mut().desk.document.edit(&[Edit::SetPicture(None)]).expect("without it");
+    run(&mut harness, Command::Versions);
+    pick(&mut harness, Role::Button, "Go back to it");
+    assert_eq!(harness.state().desk.document.knife().picture, Some(picture));
+}
+
 /// How many versions there are.
 trait Versions {
     fn list_of_versions(&self) -> usize;
