@@ -10,14 +10,15 @@ use std::ffi::OsString;
 
 /// What was typed.
 pub(crate) fn parse(words: impl IntoIterator<Item = OsString>) -> Result<Cli, Failure> {
-    let found = definitions().try_get_matches_from(with_open(words.into_iter().collect()));
+    let words = with_open(words.into_iter().collect());
+    let found = definitions().try_get_matches_from(&words);
     match found.and_then(|found| Cli::from_arg_matches(&found)) {
         Ok(Cli { command, quiet }) => {
             Ok(Cli { command: command.map(|command| command.tidied(quiet)), quiet })
         }
         Err(error) => Err(match error.kind() {
             ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => Failure::Help(error.to_string()),
-            _ => Failure::Usage(sentence(&error)),
+            _ => Failure::Usage(sentence(&error, dashed_file(&words))),
         }),
     }
 }
@@ -90,8 +91,19 @@ fn is_negative_number(argument: &str) -> bool {
     rest.trim_start_matches('.').starts_with(|sign: char| sign.is_ascii_digit())
 }
 
+/// A word that begins as an option does and ends as a file does.
+fn dashed_file(words: &[OsString]) -> Option<String> {
+    let ends = [".json", ".svg", ".dxf", ".pdf", ".png", ".jpg", ".jpeg", ".stl", ".3mf"];
+    let mut words = words.iter().filter_map(|word| word.to_str());
+    let is_file = |word: &&str| {
+        let lower = word.to_lowercase();
+        word.starts_with('-') && !word.contains('=') && ends.iter().any(|end| lower.ends_with(end))
+    };
+    words.find(is_file).map(str::to_owned)
+}
+
 /// The argument parser's complaint as one sentence.
-fn sentence(error: &clap::Error) -> String {
+fn sentence(error: &clap::Error, dashed: Option<String>) -> String {
     let text = |kind| match error.get(kind) {
         Some(ContextValue::String(text)) => text.clone(),
         Some(ContextValue::Strings(texts)) => texts.join(", "),
@@ -114,9 +126,14 @@ fn sentence(error: &clap::Error) -> String {
         ErrorKind::UnknownArgument if is_negative_number(&argument) => {
             format!("{argument} can't be used here: it must not be negative; see --help")
         }
-        ErrorKind::UnknownArgument => match text(ContextKind::SuggestedArg) {
-            near if near.is_empty() => format!("{argument} is not known here; see --help"),
-            near => format!("{argument} is not known here, did you mean {near}? See --help"),
+        ErrorKind::UnknownArgument => match (dashed, text(ContextKind::SuggestedArg)) {
+            (Some(file), _) => {
+                format!("{file} begins as options do; to name a file, write ./{file}")
+            }
+            (None, near) if near.is_empty() => format!("{argument} is not known here; see --help"),
+            (None, near) => {
+                format!("{argument} is not known here, did you mean {near}? See --help")
+            }
         },
         ErrorKind::MissingRequiredArgument
             if argument.contains("<FILE>") && !argument.contains("--") =>

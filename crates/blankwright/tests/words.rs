@@ -61,6 +61,9 @@ fn what_is_not_known_is_told_with_what_is() {
     assert!(print(&["--paper", "foolscap"]).contains("letter"));
     assert!(print(&["--sheets", "profle"]).contains("profile"));
     assert!(print(&["--pages", "1"]).contains("--pages is not known here"));
+    let dashed = message(&["check", "-dash.blank.json"]);
+    assert!(dashed.ends_with("to name a file, write ./-dash.blank.json"), "{dashed}");
+    assert!(print(&["--pages=a.pdf"]).contains("--pages is not known here"));
     assert!(message(&["new", "drop", "--out", "/b.blank.json"]).contains("drop-point"));
     assert!(message(&["draw", "/a.blank.json", "--out", "/o.gif"]).contains(".svg or .png"));
     let dpi = message(&["draw", "/a.blank.json", "--out", "/o.png", "--dpi", "many"]);

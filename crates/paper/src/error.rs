@@ -47,7 +47,7 @@ pub enum PaperError {
         margin_mm: f64,
     },
     /// Dots to the inch that make no picture, or one of more dots than memory should hold.
-    #[error("{dpi} can't be used: {}.", dots_allowed(*min, *max))]
+    #[error("{} can't be used: {}.", dots(*dpi), dots_allowed(*min, *max))]
     Dots {
         /// What was asked for.
         dpi: f64,
@@ -109,6 +109,11 @@ pub enum PaperError {
         /// What the renderer says.
         why: String,
     },
+}
+
+/// Dots to the inch as they may have been typed.
+fn dots(dpi: f64) -> String {
+    if dpi.abs() < 1e9 { dpi.to_string() } else { format!("{dpi:e}") }
 }
 
 /// How many dots to the inch a drawing may have, in words.

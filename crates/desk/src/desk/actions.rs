@@ -402,7 +402,8 @@ impl Desk {
             Question::Replace(purpose @ (Purpose::Print | Purpose::Proof | Purpose::Mat), path) => {
                 self.print_for(purpose, &path, host)
             }
-            Question::Replace(Purpose::Export(format), path) => self.export(format, &path, host),
+            Question::Replace(Purpose::Export(format), path)
+            | Question::ReplaceParts(format, path, _) => self.export(format, &path, true, host),
             Question::SaveOver(purpose, path) | Question::Replace(purpose, path) => {
                 self.save_for(purpose, &path, ctx, host);
             }

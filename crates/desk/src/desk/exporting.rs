@@ -26,28 +26,42 @@ impl Desk {
             let question = Question::Replace(Purpose::Export(format), path);
             self.session.dialogs.prompt = Some(Prompt::Question(question));
         } else {
-            self.export(format, &path, host);
+            self.export(format, &path, asked, host);
         }
     }
 
-    /// Writes it and says so, or why not.
-    pub(super) fn export(&mut self, format: ExportFormat, path: &Path, host: &mut dyn Host) {
-        let message = self.exported(format, path, host).unwrap_or_else(|why| why);
-        self.session.toasts.push(message);
+    /// Writes it and says so, or why not. What a file for each part would replace is asked about,
+    /// unless it has been.
+    pub(super) fn export(
+        &mut self,
+        format: ExportFormat,
+        path: &Path,
+        asked: bool,
+        host: &mut dyn Host,
+    ) {
+        match self.exported(format, path, asked, host) {
+            Ok(message) => self.session.toasts.push(message),
+            Err(NotExported::Why(message)) => self.session.toasts.push(message),
+            Err(NotExported::WouldReplace(files)) => {
+                let question = Question::ReplaceParts(format, path.to_owned(), files);
+                self.session.dialogs.prompt = Some(Prompt::Question(question));
+            }
+        }
     }
 
     fn exported(
         &mut self,
         format: ExportFormat,
         path: &Path,
+        asked: bool,
         host: &mut dyn Host,
-    ) -> Result<String, String> {
+    ) -> Result<String, NotExported> {
         let knife = self.document.knife().clone();
         self.catch_up();
         if self.derived.is_behind() {
-            return Err("The blank can't be worked out as it stands: undo the last change, and \
-                        export again"
-                .to_owned());
+            let why = "The blank can't be worked out as it stands: undo the last change, and \
+                       export again";
+            return Err(why.to_owned().into());
         }
         let (reckoning, choices) = (&self.derived.reckoning, &self.session.export);
         let mut message = match format {
@@ -55,6 +69,13 @@ impl Desk {
                 let (tables, request) = (Tables::built_in(), choices.solid());
                 let solid = solid_files(&knife, reckoning, tables, &request, path);
                 let solid = solid.map_err(|why| sentence(&why.to_string()))?;
+                let others =
+                    solid.files.iter().map(|(path, _)| path).filter(|other| *other != path);
+                let there: Vec<PathBuf> =
+                    others.filter(|other| host.exists(other)).cloned().collect();
+                if !there.is_empty() && !asked {
+                    return Err(NotExported::WouldReplace(there));
+                }
                 for (path, bytes) in &solid.files {
                     host.write(path, bytes).map_err(|why| why.to_string())?;
                 }
@@ -86,5 +107,19 @@ impl Desk {
         let Some(bytes) = self.session.toasts.report(host.read(path)) else { return };
         let import = DxfImport::begin(path, bytes);
         self.session.dialogs.open = Some(Dialog::ImportDxf(Box::new(import)));
+    }
+}
+
+/// Why nothing was exported.
+enum NotExported {
+    /// In a sentence.
+    Why(String),
+    /// These files are there, and nobody was asked about them.
+    WouldReplace(Vec<PathBuf>),
+}
+
+impl From<String> for NotExported {
+    fn from(why: String) -> Self {
+        Self::Why(why)
     }
 }

@@ -127,6 +127,11 @@ fn confirm(ui: &Ui, question: &Question, palette: &Palette, actions: &mut Action
             format!("{} would be replaced.", path.display()),
             "Replace it",
         ),
+        Question::ReplaceParts(_, _, files) => {
+            let files: Vec<String> = files.iter().map(|path| path.display().to_string()).collect();
+            let text = format!("Would be replaced: {}.", files.join(", "));
+            ("Files of these names already exist", text, "Replace them")
+        }
     };
     modal(ui, "ask yes or no", width_up_to(ui, 420.0, 60.0), |ui| {
         ui.heading(title);

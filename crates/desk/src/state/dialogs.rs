@@ -204,6 +204,8 @@ pub enum Question {
     SaveOver(Purpose, PathBuf),
     /// There is another file already.
     Replace(Purpose, PathBuf),
+    /// An export to a path with a file for each part would replace these.
+    ReplaceParts(ExportFormat, PathBuf, Vec<PathBuf>),
 }
 
 /// What is asked.

@@ -65,9 +65,17 @@ fn what_is_exported_is_what_the_command_line_writes() {
     let solid = solid_files(&knife, &reckoning, tables, &request, Path::new("/bench/k.stl"));
     let files = solid.unwrap().files;
     assert!(files.len() > 3);
-    for (path, bytes) in files {
-        assert!(harness.state().host.files.get(&path) == Some(&bytes), "{}", path.display());
+    for (path, bytes) in &files {
+        assert!(harness.state().host.files.get(path) == Some(bytes), "{}", path.display());
     }
+    // What stands under the names of the parts is asked about as well.
+    let last = &files.last().unwrap().0;
+    harness.state_mut().host.files.insert(last.clone(), b"mine".to_vec());
+    export(&mut harness, "STL", &[], "/bench/k.stl");
+    assert_eq!(harness.state().host.files[last], b"mine");
+    assert!(harness.query_by_label_contains("Would be replaced: /bench/k-").is_some());
+    choose(&mut harness, Role::Button, "Replace them");
+    assert!(harness.state().host.files[last] == files.last().unwrap().1);
 }
 
 #[test]
