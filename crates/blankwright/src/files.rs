@@ -63,6 +63,10 @@ impl Host for Disk {
         write(path, bytes, WriteMode::Flushed).map_err(|problem| not_written(path, problem))
     }
 
+    fn write_like(&mut self, like: &Path, path: &Path, bytes: &[u8]) -> Result<(), FileError> {
+        write(path, bytes, WriteMode::Like(like)).map_err(|problem| not_written(path, problem))
+    }
+
     fn write_without_sync(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileError> {
         write(path, bytes, WriteMode::Private).map_err(|problem| not_written(path, problem))
     }
@@ -274,20 +278,22 @@ fn target(path: &Path) -> Result<PathBuf, FileProblem> {
 
 /// How a file is written.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum WriteMode {
+enum WriteMode<'a> {
     /// Like any file a person makes, and on the disk before it counts as written.
     Flushed,
+    /// The same, for those who may use this other file.
+    Like(&'a Path),
     /// For this person alone, and on the disk soon.
     Private,
 }
 
 /// Into a temporary file beside it, flushed to the disk if asked, then renamed over it.
-fn write(path: &Path, bytes: &[u8], kind: WriteMode) -> Result<(), FileProblem> {
+fn write(path: &Path, bytes: &[u8], kind: WriteMode<'_>) -> Result<(), FileProblem> {
     let path = target(path)?;
     replace(&path, bytes, kind).map_err(|error| problem(&error))
 }
 
-fn replace(path: &Path, bytes: &[u8], kind: WriteMode) -> io::Result<()> {
+fn replace(path: &Path, bytes: &[u8], kind: WriteMode<'_>) -> io::Result<()> {
     if is_over_limit(bytes) {
         return Err(io::ErrorKind::FileTooLarge.into());
     }
@@ -302,8 +308,9 @@ fn replace(path: &Path, bytes: &[u8], kind: WriteMode) -> io::Result<()> {
         // Like any file a person makes: what the umask leaves, or what the file had before.
         let mode = match kind {
             WriteMode::Private => 0o600,
-            WriteMode::Flushed => {
-                fs::metadata(path).map_or(0o666, |meta| meta.permissions().mode() & 0o777)
+            WriteMode::Flushed | WriteMode::Like(_) => {
+                let like = if let WriteMode::Like(like) = kind { like } else { path };
+                fs::metadata(like).map_or(0o666, |meta| meta.permissions().mode() & 0o777)
             }
         };
         builder.permissions(fs::Permissions::from_mode(mode));
@@ -312,12 +319,14 @@ fn replace(path: &Path, bytes: &[u8], kind: WriteMode) -> io::Result<()> {
     // Held until it is renamed or the program ends: no other one takes it for left behind.
     let _ = file.as_file().try_lock();
     file.as_file().write_all(bytes)?;
-    if kind == WriteMode::Flushed {
+    if kind != WriteMode::Private {
         file.as_file().sync_all()?;
     }
     file.persist(path)?;
     #[cfg(unix)]
-    if let (WriteMode::Flushed, Ok(folder)) = (kind, File::open(folder)) {
+    if kind != WriteMode::Private
+        && let Ok(folder) = File::open(folder)
+    {
         // The rename is on the disk once the folder is; a disk that can't say so did its best.
         let _ = folder.sync_all();
     }

@@ -366,6 +366,10 @@ fn unsaved_work_is_for_this_person_alone() {
     let deep = folder.path().join("share/blankwright/recovery");
     Disk.create_private_folder(&deep).expect("made");
     assert_eq!((mode(&deep), mode(deep.parent().expect("above"))), (0o700, 0o700));
+    // A copy beside a file is for those who may use that one.
+    let copy = kept.join("a.recovery.json~");
+    Disk.write_like(&file, &copy, b"new").expect("written");
+    assert_eq!(mode(&copy), 0o600);
     // The folder of a blank's versions is the maker's, and stays as it was made.
     let versions = folder.path().join("gull.versions");
     fs::create_dir(&versions).expect("the maker's");

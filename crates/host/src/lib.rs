@@ -247,6 +247,15 @@ pub trait Host {
     /// [`FileError`] when it can't be written; what was there before is untouched then.
     fn write(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileError>;
 
+    /// Writes a file as [`Host::write`] does, for the same people as another that is there.
+    ///
+    /// # Errors
+    /// [`FileError`] as [`Host::write`].
+    fn write_like(&mut self, like: &Path, path: &Path, bytes: &[u8]) -> Result<(), FileError> {
+        let _ = like;
+        self.write(path, bytes)
+    }
+
     /// Writes a file whole or not at all as seen by every program, also when this one is
     /// killed, but doesn't wait for the disk: for what is soon written again. Nobody but this
     /// person may read it.

@@ -142,11 +142,18 @@ pub fn lay_out(
     // Wherever there is room was all that was asked for, unless they were arranged.
     let message = matches!(sharing, Sharing::Arranged(_));
     let apart = apart.iter().filter(|_| message);
+    // A sheet asked for twice is told once.
+    let mut reasons: Vec<String> = Vec::new();
+    for reason in without_room.iter().map(ToString::to_string) {
+        if !reasons.contains(&reason) {
+            reasons.push(reason);
+        }
+    }
     Ok(PaperLayout {
         pages,
         keys,
         apart: apart.map(|(sheet, beside)| no_room_beside(sheet, beside, &setup.paper)).collect(),
-        without_room: without_room.iter().map(ToString::to_string).collect(),
+        without_room: reasons,
     })
 }
 
@@ -224,7 +231,8 @@ mod tests {
             ..Sheet::default()
         };
         // A proof wants 100 mm between its crosses.
-        let sheets = vec![paper::proof_sheet(Vec::new()), bar];
+        let proof = || paper::proof_sheet(Vec::new());
+        let sheets = vec![proof(), bar, proof()];
         let setup = PageSetup::new(Paper::parse("140x400mm").unwrap(), paper::Heading::default());
         let laid = lay_out(sheets, &Sharing::Apart, &setup, &mut |_, _, _| ()).unwrap();
         let keys: Vec<&str> = laid.pages.iter().map(|page| page.key).collect();

@@ -161,7 +161,7 @@ fn save(knife: &Knife, out: &Path, host: &mut dyn Host) -> Result<Saved, Failure
                     host::MAX_KEPT
                 ))
             })?;
-            host.write(&kept, &earlier)?;
+            host.write_like(out, &kept, &earlier)?;
             let _ = writeln!(message, "The earlier file is kept as {}.", kept.display());
         }
     }

@@ -56,9 +56,7 @@ pub(super) fn run(
     if !args.quiet {
         host.progress("");
     }
-    let PaperLayout { pages, apart, mut without_room, .. } = layout?;
-    // A sheet asked for twice is told once.
-    without_room.dedup();
+    let PaperLayout { pages, apart, without_room, .. } = layout?;
     let mut list = String::new();
     let mut ready = Vec::new();
     for (path, pages) in files(&pages, out, args.split) {

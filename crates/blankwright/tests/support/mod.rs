@@ -38,6 +38,9 @@ impl Host for Bench {
     fn write(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileError> {
         self.disk.write(path, bytes)
     }
+    fn write_like(&mut self, like: &Path, path: &Path, bytes: &[u8]) -> Result<(), FileError> {
+        self.disk.write_like(like, path, bytes)
+    }
     fn write_without_sync(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileError> {
         self.disk.write_without_sync(path, bytes)
     }
