@@ -7,6 +7,7 @@
 use super::entity::MAX_ENTITIES;
 use super::pairs::{Next, Pair, Pairs, whole};
 use super::{Counts, DxfFault};
+use std::ops::ControlFlow;
 
 /// Kinds that are read, or told by what becomes of them, or only belong to others.
 const KNOWN: &[&str] = &[
@@ -73,106 +74,176 @@ pub(super) fn scan(bytes: &[u8]) -> Result<Scan, DxfFault> {
         return Err(DxfFault::NoBytes);
     }
     let mut pairs = Pairs::new(bytes);
-    let mut found = Scan { has_lines: !pairs.is_binary(), ..Scan::default() };
-    let mut section = Section::Other;
-    let (mut in_group, mut opens) = (false, false);
-    let (mut count, mut entities) = (0_usize, 0_usize);
-    let mut vertices = [0_usize; 50];
-    let mut layer = Layer::None;
+    let mut scanner = Scanner::new(!pairs.is_binary());
     loop {
-        let here = found.has_lines.then_some(2 * count + 1);
-        let Pair { code, value } = match pairs.next() {
-            Next::Pair(pair) => pair,
-            Next::End => break,
-            Next::Fault if count == 0 && found.has_lines => return Err(DxfFault::NotDxf),
-            Next::Fault => return Err(super::fault::faulty_at(here)),
-        };
-        count += 1;
-        // The library reads other signs in these, and would see another kind than is seen here.
-        let is_seen = section != Section::Other;
-        if code == 0 && is_seen && value.iter().any(|byte| matches!(byte, b'\\' | b'^')) {
-            return Err(super::fault::faulty_at(here));
-        }
-        let names_section = code == 2 && opens;
-        if names_section {
-            section = match &*value {
-                b"HEADER" => Section::Header(false),
-                b"TABLES" => Section::Tables,
-                b"BLOCKS" => Section::Blocks,
-                b"ENTITIES" => Section::Entities,
-                _ => Section::Other,
-            };
-            if section == Section::Other {
-                found.pass_over();
-            } else {
-                found.keep(0, b"SECTION");
+        match pairs.next() {
+            Next::Pair(pair) => {
+                if scanner.take(&pair)?.is_break() {
+                    break;
+                }
             }
-        } else if opens {
-            // A section without a name.
-            return Err(super::fault::faulty_at(here));
+            Next::End => break,
+            Next::Fault if scanner.count == 0 && scanner.found.has_lines => {
+                return Err(DxfFault::NotDxf);
+            }
+            Next::Fault => return Err(scanner.fault_here()),
         }
-        opens = code == 0 && *value == *b"SECTION";
-        if opens {
-            // It is kept with its name, if that is one that is read.
-            continue;
+    }
+    if scanner.count == 0 { Err(DxfFault::NotDxf) } else { Ok(scanner.found) }
+}
+
+/// Where the looking through stands.
+struct Scanner {
+    found: Scan,
+    section: Section,
+    layer: Layer,
+    /// Whether the pairs are another program's, between braces.
+    in_group: bool,
+    /// Whether the last pair opened a section, which is kept with its name.
+    opens: bool,
+    /// Pairs taken.
+    count: usize,
+    entities: usize,
+    /// Pairs of each code from 10 on: places, and sizes, knots and bulges.
+    of_codes: [usize; 50],
+}
+
+impl Scanner {
+    fn new(has_lines: bool) -> Self {
+        Self {
+            found: Scan { has_lines, ..Scan::default() },
+            section: Section::Other,
+            layer: Layer::None,
+            in_group: false,
+            opens: false,
+            count: 0,
+            entities: 0,
+            of_codes: [0; 50],
         }
-        // The library keeps each of them, as many as there are.
-        entities += usize::from(code == 0 && *value != *b"VERTEX");
-        let of_code = usize::try_from(code - 10).ok().and_then(|of| vertices.get_mut(of));
+    }
+
+    /// What is wrong with the pair that comes next.
+    fn fault_here(&self) -> DxfFault {
+        super::fault::faulty_at(self.found.has_lines.then_some(2 * self.count + 1))
+    }
+
+    /// Takes the next pair; nothing is read after the last.
+    fn take(&mut self, pair: &Pair<'_>) -> Result<ControlFlow<()>, DxfFault> {
+        let (code, value) = (pair.code, &*pair.value);
+        // The library reads other signs in these, and would see another kind than is seen here.
+        let has_escape = value.iter().any(|byte| matches!(byte, b'\\' | b'^'));
+        if code == 0 && has_escape && self.section != Section::Other {
+            return Err(self.fault_here());
+        }
+        if self.opens {
+            if code != 2 {
+                return Err(self.fault_here());
+            }
+            self.count += 1;
+            self.opens = false;
+            self.enter_section(value);
+            return Ok(ControlFlow::Continue(()));
+        }
+        self.count += 1;
+        if code == 0 && value == b"SECTION" {
+            self.opens = true;
+            return Ok(ControlFlow::Continue(()));
+        }
+        self.count_kept(code, value)?;
+        if code == 0 && self.section == Section::Entities {
+            self.note_kind(value);
+        }
+        match code {
+            0 => self.in_group = false,
+            // What another program has put between braces.
+            102 => self.in_group = value.starts_with(b"{"),
+            9 if matches!(self.section, Section::Header(_)) => {
+                self.section = Section::Header(VARIABLES.contains(&value));
+            }
+            _ => {}
+        }
+        if !self.in_group && self.take_of_layer(code, value) {
+            return Ok(ControlFlow::Continue(()));
+        }
+        if !self.in_group && is_read(self.section, code, value) {
+            self.found.keep(code, value);
+        } else {
+            self.found.pass_over();
+        }
+        Ok(match value {
+            b"EOF" if code == 0 => ControlFlow::Break(()),
+            b"ENDSEC" if code == 0 => {
+                self.section = Section::Other;
+                ControlFlow::Continue(())
+            }
+            _ => ControlFlow::Continue(()),
+        })
+    }
+
+    /// A section's name, and the pair before it, are kept if it is one that is read.
+    fn enter_section(&mut self, name: &[u8]) {
+        self.section = match name {
+            b"HEADER" => Section::Header(false),
+            b"TABLES" => Section::Tables,
+            b"BLOCKS" => Section::Blocks,
+            b"ENTITIES" => Section::Entities,
+            _ => Section::Other,
+        };
+        if self.section == Section::Other {
+            self.found.pass_over();
+            self.found.pass_over();
+        } else {
+            self.found.keep(0, b"SECTION");
+            self.found.keep(2, name);
+        }
+    }
+
+    /// Counts what the library keeps, as many as there are.
+    fn count_kept(&mut self, code: i32, value: &[u8]) -> Result<(), DxfFault> {
+        self.entities += usize::from(code == 0 && value != b"VERTEX");
+        let of_code = usize::try_from(code - 10).ok().and_then(|of| self.of_codes.get_mut(of));
         let too_many = of_code.is_some_and(|of| {
             *of += 1;
             // A curve has some more knots than places.
             *of > if code == 10 { MAX_VERTICES } else { 2 * MAX_VERTICES }
         });
-        if entities > MAX_ENTITIES || too_many {
+        if self.entities > MAX_ENTITIES || too_many {
             return Err(DxfFault::TooManyEntities { limit: MAX_ENTITIES });
         }
-        let in_entities = section == Section::Entities;
-        if code == 0 && in_entities {
-            let kind = String::from_utf8_lossy(&value).into_owned();
-            let unread = &mut found.unread;
-            let is_told = unread.contains_key(&kind) || unread.len() < MAX_KINDS;
-            if !KNOWN.contains(&kind.as_str()) && is_told {
-                *unread.entry(kind).or_insert(0) += 1;
-            }
-        }
-        match code {
-            0 if *value == *b"LAYER" && section == Section::Tables => layer = Layer::Thawed,
-            0 => layer = Layer::None,
-            70 if layer == Layer::Thawed && whole(&value).is_some_and(|flags| flags & 1 == 1) => {
-                layer = Layer::Frozen;
-                // The library tells a colour below zero, and not this flag.
-                found.keep(62, b"-7");
-                continue;
-            }
-            62 if layer == Layer::Frozen => {
-                found.pass_over();
-                continue;
-            }
-            9 if matches!(section, Section::Header(_)) => {
-                section = Section::Header(VARIABLES.contains(&&*value));
-            }
-            _ => {}
-        }
-        // What another program has put between braces.
-        match code {
-            0 => in_group = false,
-            102 => in_group = value.starts_with(b"{"),
-            _ => {}
-        }
-        let is_name = names_section && section != Section::Other;
-        if !in_group && (is_name || is_read(section, code, &value)) {
-            found.keep(code, &value);
-        } else {
-            found.pass_over();
-        }
-        match &*value {
-            b"ENDSEC" if code == 0 => section = Section::Other,
-            b"EOF" if code == 0 => break,
-            _ => {}
+        Ok(())
+    }
+
+    /// Notes a kind of entity that isn't read.
+    fn note_kind(&mut self, kind: &[u8]) {
+        let kind = String::from_utf8_lossy(kind).into_owned();
+        let unread = &mut self.found.unread;
+        let is_told = unread.contains_key(&kind) || unread.len() < MAX_KINDS;
+        if !KNOWN.contains(&kind.as_str()) && is_told {
+            *unread.entry(kind).or_insert(0) += 1;
         }
     }
-    if count == 0 { Err(DxfFault::NotDxf) } else { Ok(found) }
+
+    /// Turns frozen layers off, which the library tells by a colour below zero; it doesn't tell the
+    /// flag. Whether the pair was dealt with by that.
+    fn take_of_layer(&mut self, code: i32, value: &[u8]) -> bool {
+        match (code, self.layer) {
+            (0, _) => {
+                let is_layer = value == b"LAYER" && self.section == Section::Tables;
+                self.layer = if is_layer { Layer::Thawed } else { Layer::None };
+            }
+            (70, Layer::Thawed) if whole(value).is_some_and(|flags| flags & 1 == 1) => {
+                self.layer = Layer::Frozen;
+                self.found.keep(62, b"-7");
+                return true;
+            }
+            (62, Layer::Frozen) => {
+                self.found.pass_over();
+                return true;
+            }
+            _ => {}
+        }
+        false
+    }
 }
 
 /// Whether the library needs a pair: kinds, names, layers, places, sizes and flags.
