@@ -75,9 +75,9 @@ pub(crate) fn figures(
         }
         GrindLine::Through(points) => {
             let curve = grind_line::through(points, profile.towards_butt);
-            let run = curve
-                .as_ref()
-                .and_then(|curve| grind_line::run_past(curve, profile.length_mm, RUN_MM));
+            let run = curve.as_ref().and_then(|curve| {
+                grind_line::run_past(curve, profile.bounds, profile.length_mm, RUN_MM)
+            });
             let grind = run.as_ref().map_or_else(Vec::new, |run| pieces(&polyline(run), &on));
             let beneath = |p: Point| {
                 run.as_ref().is_none_or(|run| {

@@ -2,8 +2,12 @@
 
 use crate::ProfileFigures;
 use crate::profile::end_tangent;
-use kurbo::{BezPath, Line, ParamCurve, PathSeg, Point, Vec2};
+use kurbo::{BezPath, Line, ParamCurve, ParamCurveExtrema as _, PathSeg, Point, Rect, Vec2};
 use outline::Polyline;
+
+/// So often a segment is halved to find what of it lies near the blade: one of 20 km, the longest
+/// between two places, is a hundredth of a millimetre long then.
+const HALVINGS: usize = 30;
 
 /// A smooth curve through points, in the order from the tip to the plunge: between two points a
 /// cubic whose slopes at both are those of the parabolas through them and their neighbours.
@@ -44,9 +48,17 @@ fn slope(points: &[Point], i: usize) -> Vec2 {
 }
 
 /// The curve as a run that goes straight on past both ends, along its tangents there, so that
-/// every place of the blade has its nearest place on it.
-pub(crate) fn run_past(path: &BezPath, past_mm: f64, near_mm: f64) -> Option<Polyline> {
-    let segs: Vec<PathSeg> = path.segments().collect();
+/// every place of the blade has its nearest place on it. What of the curve lies farther than
+/// `past_mm` from the blade is straight.
+pub(crate) fn run_past(
+    path: &BezPath,
+    blade: Rect,
+    past_mm: f64,
+    near_mm: f64,
+) -> Option<Polyline> {
+    let near_blade = blade.inflate(past_mm, past_mm);
+    let segs = path.segments().flat_map(|seg| straight_outside(seg, near_blade, HALVINGS));
+    let segs: Vec<PathSeg> = segs.collect();
     let (first, last) = (*segs.first()?, *segs.last()?);
     let front = first.start() + end_tangent(first.reverse()) * past_mm;
     let back = last.end() + end_tangent(last) * past_mm;
@@ -54,6 +66,23 @@ pub(crate) fn run_past(path: &BezPath, past_mm: f64, near_mm: f64) -> Option<Pol
     let after = PathSeg::Line(Line::new(last.end(), back));
     let all: Vec<PathSeg> = std::iter::once(before).chain(segs).chain([after]).collect();
     Polyline::new(&all, near_mm)
+}
+
+/// The segment, its parts outside a window as straight lines, however far they go.
+fn straight_outside(seg: PathSeg, window: Rect, halvings: usize) -> Vec<PathSeg> {
+    let line = || vec![PathSeg::Line(Line::new(seg.start(), seg.end()))];
+    let bounds = seg.bounding_box();
+    if !bounds.overlaps(window) {
+        return line();
+    }
+    let is_short = bounds.width().max(bounds.height()) < 4.0 * window.width().max(window.height());
+    if is_short || halvings == 0 {
+        return vec![seg];
+    }
+    let (front, back) = seg.subdivide();
+    let mut parts = straight_outside(front, window, halvings - 1);
+    parts.extend(straight_outside(back, window, halvings - 1));
+    parts
 }
 
 /// The spine from the tip back to a station.
@@ -118,6 +147,29 @@ mod tests {
                 assert!((p.y - p.x / 2.0).abs() < 1e-12);
             }
         }
+    }
+
+    /// A line with points kilometres away took gigabytes; near the blade it is the same line.
+    #[test]
+    fn what_lies_far_from_the_blade_is_straight() {
+        let blade = Rect::new(0.0, -20.0, 200.0, 20.0);
+        let far = [(50.0, -5.0), (1e7, 1e7), (100.0, -5.0)].map(Point::from);
+        let path = through(&far, 1.0).unwrap();
+        let run = run_past(&path, blade, 200.0, 0.01).unwrap();
+        assert!(run.points().len() < 5000, "{}", run.points().len());
+        for seg in path.segments() {
+            for i in 0..=2000 {
+                let p = seg.eval((f64::from(i) / 2000.0).powi(8));
+                if blade.inflate(100.0, 100.0).contains(p) {
+                    assert!(run.distance(p) < 0.011, "{p} {}", run.distance(p));
+                }
+            }
+        }
+        let near = through(&[(0.0, 0.0), (60.0, 9.0), (90.0, 12.0)].map(Point::from), 1.0).unwrap();
+        let all: Vec<PathSeg> = near.segments().collect();
+        let whole = Polyline::new(&all, 0.01).unwrap();
+        let run = run_past(&near, blade, 200.0, 0.01).unwrap();
+        assert_eq!(run.points()[1..run.points().len() - 1], *whole.points());
     }
 
     /// The sample blank: 200 × 30 mm, tip at the lower left, spine at y = 15.

@@ -2,11 +2,15 @@
 
 use crate::reading::Value;
 use knife::{Anchor, Boundary, Dimension, Knife, NodeId};
-use kurbo::{BezPath, ParamCurve, ParamCurveNearest, PathSeg, Point, Vec2};
+use kurbo::{BezPath, Circle, Line, ParamCurve, ParamCurveNearest, PathSeg, Point, Vec2};
 use outline::{Outline, OutlinePoint};
 
 /// Accuracy of a nearest place, mm: far below what is told.
 const ACCURACY_MM: f64 = 1e-6;
+/// Parts that a stretch is sampled in to find where another is nearest: a cubic has no shorter waves.
+const SAMPLES: usize = 32;
+/// So many of the samples are followed to the nearest place.
+const STARTS: usize = 4;
 /// A curve of more than this radius is told as straight, mm (this program's own choice).
 const STRAIGHT_MM: f64 = 5_000.0;
 /// An angle between directions shorter than this is none, mm.
@@ -123,12 +127,7 @@ impl Site<'_> {
                 let seg = self.stretch(id)?;
                 Some(seg.eval(seg.nearest(to, ACCURACY_MM).t))
             }
-            Boundary::Hole(id) => {
-                let circle = self.knife.hole(id)?.circle();
-                let way = to - circle.center;
-                let out = if way.hypot() > 0.0 { way.normalize() } else { Vec2::new(1.0, 0.0) };
-                Some(circle.center + out * circle.radius)
-            }
+            Boundary::Hole(id) => Some(rim_towards(self.knife.hole(id)?.circle(), to)),
         }
     }
 
@@ -148,9 +147,8 @@ impl Site<'_> {
             (Boundary::Hole(hole), edge @ Boundary::Stretch(_)) => {
                 let circle = self.knife.hole(hole)?.circle();
                 let to = self.nearest(edge, circle.center)?;
-                let way = to - circle.center;
-                let from = circle.center + way.normalize() * circle.radius;
-                Some((from, to, way.hypot() - circle.radius))
+                let gap_mm = to.distance(circle.center) - circle.radius;
+                Some((rim_towards(circle, to), to, gap_mm))
             }
             (edge @ Boundary::Stretch(_), hole @ Boundary::Hole(_)) => {
                 let (from, to, gap_mm) = self.gap(hole, edge)?;
@@ -201,13 +199,25 @@ impl Site<'_> {
     }
 }
 
-/// The nearest places of two stretches: from where `kurbo` finds them, and from their ends, each
-/// place goes to the nearest one of the other in turn until neither moves.
+/// The place of a hole's rim towards a point; of its centre, any.
+fn rim_towards(hole: Circle, to: Point) -> Point {
+    let way = to - hole.center;
+    let out = if way.hypot() > 0.0 { way.normalize() } else { Vec2::new(1.0, 0.0) };
+    hole.center + out * hole.radius
+}
+
+/// The nearest places of two stretches: from where the samples of both lie nearest, each place goes
+/// to the nearest one of the other in turn until neither moves. `kurbo`'s own search halves
+/// stretches that run alongside each other until nothing is left of them, and may end a tenth of a
+/// millimetre beside the nearest place.
 fn nearest_places(a: &PathSeg, b: &PathSeg) -> (Point, Point) {
+    if let (PathSeg::Line(a), PathSeg::Line(b)) = (a, b)
+        && let Some(at) = crossing(*a, *b)
+    {
+        return (at, at);
+    }
     let to = |seg: &PathSeg, p: Point| seg.eval(seg.nearest(p, ACCURACY_MM).t);
-    let ends = [b.start(), b.end(), to(b, a.start()), to(b, a.end())];
-    let found = b.eval(a.min_dist(*b, ACCURACY_MM).t2);
-    let settled = ends.into_iter().chain([found]).map(|mut on_b| {
+    let settled = nearest_samples(a, b).into_iter().map(|mut on_b| {
         let mut on_a = to(a, on_b);
         for _ in 0..30 {
             let was = on_b;
@@ -222,6 +232,37 @@ fn nearest_places(a: &PathSeg, b: &PathSeg) -> (Point, Point) {
     let nearer =
         |x: &(Point, Point), y: &(Point, Point)| x.0.distance(x.1).total_cmp(&y.0.distance(y.1));
     settled.min_by(nearer).unwrap_or((a.start(), b.start()))
+}
+
+/// Where two lines cross, if they do.
+fn crossing(a: Line, b: Line) -> Option<Point> {
+    let at = a.crossing_point(b)?;
+    let is_on = |line: Line| {
+        let (along, whole) =
+            ((at - line.p0).dot(line.p1 - line.p0), line.p1.distance_squared(line.p0));
+        (0.0..=whole).contains(&along)
+    };
+    (is_on(a) && is_on(b)).then_some(at)
+}
+
+/// Samples of the second stretch that lie nearer to the first than those beside them, the nearest
+/// few of all.
+fn nearest_samples(a: &PathSeg, b: &PathSeg) -> Vec<Point> {
+    let samples = |seg: &PathSeg| -> Vec<Point> {
+        (0..=SAMPLES).map(|i| seg.eval(i as f64 / SAMPLES as f64)).collect()
+    };
+    let (on_a, on_b) = (samples(a), samples(b));
+    let off = |p: &Point| {
+        let off = on_a.iter().map(|q| p.distance_squared(*q));
+        off.min_by(f64::total_cmp).unwrap_or(f64::INFINITY)
+    };
+    let offs: Vec<f64> = on_b.iter().map(off).collect();
+    let is_least = |i: &usize| {
+        (*i == 0 || offs[i - 1] >= offs[*i]) && (*i == SAMPLES || offs[i + 1] >= offs[*i])
+    };
+    let mut least: Vec<usize> = (0..=SAMPLES).filter(is_least).collect();
+    least.sort_by(|i, j| offs[*i].total_cmp(&offs[*j]));
+    least.iter().take(STARTS).map(|i| on_b[*i]).collect()
 }
 
 #[cfg(test)]
@@ -275,6 +316,57 @@ mod tests {
         assert!((value(right) - 90.0).abs() < 1e-12);
         assert_eq!(measured(right).vertex, Some(Point::ORIGIN));
         assert_eq!(value(Dimension::Radius(one)), 5.0);
+    }
+
+    /// Both places lie on their curves, and no two samples of the curves lie nearer.
+    #[test]
+    fn no_places_of_two_curves_are_nearer_than_those_found() {
+        let mut state = 7_u32;
+        let mut next = || {
+            state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+            f64::from(state >> 8) / f64::from(1 << 24) * 60.0
+        };
+        for _ in 0..150 {
+            let mut curve = |x: f64| {
+                let mut p = || Point::new(x + next(), next());
+                PathSeg::Cubic(kurbo::CubicBez::new(p(), p(), p(), p()))
+            };
+            let (a, b) = (curve(0.0), curve(40.0));
+            let (from, to) = nearest_places(&a, &b);
+            assert!(a.nearest(from, 1e-9).distance_sq < 1e-9);
+            assert!(b.nearest(to, 1e-9).distance_sq < 1e-9);
+            let samples =
+                |seg: &PathSeg| (0..=300).map(|i| seg.eval(f64::from(i) / 300.0)).collect();
+            let (on_a, on_b): (Vec<Point>, Vec<Point>) = (samples(&a), samples(&b));
+            let least = on_a.iter().flat_map(|p| on_b.iter().map(|q| p.distance_squared(*q)));
+            let least = least.fold(f64::INFINITY, f64::min).sqrt();
+            assert!(from.distance(to) < least + 1e-4, "{} {least}", from.distance(to));
+        }
+    }
+
+    /// Edges that run alongside each other, and an edge and itself, took seconds each: an hour here.
+    #[test]
+    fn a_thousand_gaps_of_edges_alongside_each_other_are_no_work() {
+        let corners = [(0., 0.), (100., 0.), (100., 30.), (0., 30.)].map(Point::from);
+        let mut knife = Knife::empty();
+        knife.profile = Profile::from_outline(&Outline::polygon(&corners).unwrap());
+        let outline = knife.profile.outline().ok();
+        let edge = |id| Boundary::Stretch(NodeId(id));
+        for _ in 0..1000 {
+            let across = measure(&knife, outline.as_ref(), &Dimension::Gap(edge(1), edge(3)));
+            assert_eq!(across.unwrap().value, Value::Length(30.0));
+            let itself = measure(&knife, outline.as_ref(), &Dimension::Gap(edge(1), edge(1)));
+            assert_eq!(itself.unwrap().value, Value::Length(0.0));
+        }
+    }
+
+    #[test]
+    fn an_edge_through_a_holes_middle_lies_within_it_by_the_radius() {
+        let mut knife = plate();
+        knife.holes[0].at = (40.0, 0.0).into();
+        let of = Dimension::Gap(Boundary::Hole(HoleId(1)), Boundary::Stretch(NodeId(1)));
+        let found = measure(&knife, knife.profile.outline().ok().as_ref(), &of).unwrap();
+        assert_eq!(found.value, Value::Length(-5.0));
     }
 
     #[test]
