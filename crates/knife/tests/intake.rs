@@ -147,6 +147,8 @@ const CORPUS: &[(&str, Want)] = &[
                                                                                  were read as px, \
                                                                                  96 to the inch"])),
     ("size-zero", Fails("the drawing's width “0” isn't a size; set the page size in the drawing program")),
+    ("sizes-in-style", BOX_H6),
+    ("sizes-in-style-ignored", Is(8000.0, H6, Millimetre, &["2 style rules were not followed; check the outline's place and size"])),
     ("style-sheet", Is(8000.0, &[], Millimetre, &["2 hidden parts were left out"])),
     ("style-sheet-nested", Is(8000.0, &[], Millimetre, &[])),
     ("switch", BOX),
@@ -167,6 +169,7 @@ const CORPUS: &[(&str, Want)] = &[
     ("viewbox-shifted", Is(200.0 * 30.0, &[[5.0, -7.0, 4.0]], Millimetre, &[])),
     ("width-alone", BOX),
     ("width-percent", Is(IN_6X1_5, &[], Millimetre, &[NO_SIZE])),
+    ("viewbox-of-nothing", Is(8000.0, H6, Millimetre, &["1 hidden part was left out"])),
 ];
 
 /// A blank drawn as smooth curves.
@@ -260,6 +263,8 @@ const SEEN_OTHERWISE: &[(&str, &str)] = &[
     ("pieces-drawn-twice", "nothing is joined"),
     ("pieces-with-a-branch", "nothing is joined"),
     ("quarter-millimetres", "the unit is newer than that reader"),
+    ("sizes-in-style", "sizes are read from attributes alone"),
+    ("viewbox-of-nothing", "what has a viewBox without width shows (SVG 2, 8.6: it does not)"),
     ("size-in-style", "the size is read from attributes alone"),
     ("use-cycle", "a cycle makes that reader give up"),
     ("utf-16", "that reader takes UTF-8 alone"),
@@ -528,6 +533,19 @@ fn hostile_drawings_end_soon() {
     let long = format!(r#"<path d="M0 0{}"/>"#, "l1 1".repeat(400_000));
     let uses = format!(r##"<g id="a">{}</g>"##, r##"<use href="#a"/>"##.repeat(2_000));
     let (oval, _) = oval(19_000);
+    // What is said of an element is read again at every copy: of 200 kB, ten thousand times.
+    let nested = r##"<g id="b"><use href="#a"/>"##.to_owned()
+        + &r##"<use href="#a"/>"##.repeat(99)
+        + "</g>"
+        + &r##"<use href="#b"/>"##.repeat(100);
+    let copied = |said: &str| format!("<defs><path id=\"a\" {said}/></defs>{nested}");
+    let styled = copied(&format!(r#"style="{}""#, "a:b;".repeat(50_000)));
+    let classes: String = (0..30_000).map(|i| format!("c{i} ")).collect();
+    let classes = "<style>.x{display:none}.c1 .y{r:1px}</style>".to_owned()
+        + &copied(&format!(r#"class="{classes}" d="M1 1h1""#));
+    let turned = copied(&format!(r#"transform="{}""#, "scale(1) ".repeat(20_000)));
+    let attributes: String = (0..900).map(|i| format!(" a{i}=\"\"")).collect();
+    let empty = format!(r##"<g id="a">{}</g><defs/>{nested}"##, "<!-- -->".repeat(200_000));
     for (what, body) in [
         ("star", star),
         ("dense", dense),
@@ -536,6 +554,12 @@ fn hostile_drawings_end_soon() {
         ("moves", moves),
         ("long", long),
         ("uses", uses),
+        ("styled", styled),
+        ("classes", classes),
+        ("turned", turned),
+        ("attributes", copied(&attributes)),
+        ("moves copied", copied(&format!(r#"d="{}""#, "M0 0".repeat(50_000)))),
+        ("nothing copied", empty),
     ] {
         let took = seconds(&drawing(&body), 1);
         assert!(took < 5.0, "{what}: {took} s");

@@ -161,6 +161,16 @@ pub enum ImportError {
          simplify it, or leave all but the outline out"
     )]
     TooManySegments,
+    /// Copies repeat more than is read.
+    #[error(
+        "the drawing's copies repeat more than {} MB of text; turn them into plain paths, or leave \
+         all but the outline out",
+        limit / 1_000_000
+    )]
+    TooMuchCopied {
+        /// How much is read, bytes.
+        limit: usize,
+    },
     /// The outline has more nodes than a profile may have.
     #[error(
         "the outline has {found} nodes and at most {max} are taken; simplify it in the drawing \

@@ -22,6 +22,11 @@ pub(super) fn parse(text: &str) -> Option<Length> {
     length.number.is_finite().then_some(length)
 }
 
+/// A length as style sheets write it, where only zero stands without a unit.
+pub(super) fn parse_css(text: &str) -> Option<Length> {
+    parse(text).filter(|length| length.unit != Unit::None || length.number == 0.0)
+}
+
 /// How long a unit of paper is, mm; nothing for px and for what is relative.
 pub(super) fn physical_mm(unit: Unit) -> Option<f64> {
     match unit {

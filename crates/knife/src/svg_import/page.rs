@@ -5,7 +5,7 @@ use super::{ImportError, ImportWarning, style, tree};
 use kurbo::{Affine, Rect, Size};
 use roxmltree::Node;
 use std::str::FromStr;
-use svgtypes::{Align, AspectRatio, Length, LengthUnit as Unit, ViewBox};
+use svgtypes::{Align, AspectRatio, Length, LengthUnit as Unit, NumberListParser, ViewBox};
 use units::LengthUnit;
 
 /// What the root element says about size.
@@ -98,6 +98,13 @@ pub(super) fn view_box(node: Node<'_, '_>) -> Result<Option<ViewBox>, ImportErro
         what: "viewBox",
         text: tree::quote(text),
     })
+}
+
+/// Whether the element says that nothing of it shows: its viewBox has no width or no height.
+pub(super) fn is_empty_view_box(node: Node<'_, '_>) -> bool {
+    let numbers = node.attribute("viewBox").map(|text| NumberListParser::from(text).take(4));
+    let numbers: Vec<f64> = numbers.into_iter().flatten().flatten().collect();
+    matches!(*numbers, [_, _, w, h] if w == 0.0 || h == 0.0)
 }
 
 /// The element's way of fitting its viewBox; what can't be read counts as unsaid.

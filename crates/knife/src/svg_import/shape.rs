@@ -3,12 +3,12 @@
 //! SVG 2, chapter 10 (basic shapes).
 
 use super::path::{self, Subpath};
-use super::{ImportError, arc, arc::EndpointArc, length, tree};
+use super::{ImportError, arc, arc::EndpointArc, length, style::StyleSheets, tree};
 use kurbo::{Line, ParamCurve, PathSeg, Point, Rect, Size, Vec2};
 use roxmltree::Node;
 use std::cell::Cell;
 use std::f64::consts::FRAC_1_SQRT_2;
-use svgtypes::NumberListParser;
+use svgtypes::{Length, NumberListParser};
 
 /// What an element draws, in user units.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -20,9 +20,11 @@ pub(super) struct ShapePath {
 }
 
 /// An element with what is needed to read its numbers.
-pub(super) struct ShapeReader<'a, 'i> {
+pub(super) struct ShapeReader<'a, 'i, 's> {
     /// The element.
     pub(super) node: Node<'a, 'i>,
+    /// What style says of it.
+    pub(super) sheet: &'s StyleSheets<'a>,
     /// What percentages refer to.
     pub(super) viewport: Option<Size>,
     /// Length of a user unit, mm.
@@ -31,6 +33,8 @@ pub(super) struct ShapeReader<'a, 'i> {
     pub(super) max_segments: usize,
     /// Set when a percentage had no page to refer to.
     pub(super) lacks_page: Cell<bool>,
+    /// Set when style says a size or a shape that can't be read.
+    pub(super) ignores_style: Cell<bool>,
 }
 
 /// Which side of the page a percentage refers to.
@@ -44,7 +48,7 @@ pub(super) enum PercentBasis {
     Diagonal,
 }
 
-impl ShapeReader<'_, '_> {
+impl ShapeReader<'_, '_, '_> {
     /// What the element draws; nothing if it is none of the shapes.
     pub(super) fn draw(&self) -> Result<ShapePath, ImportError> {
         let mut ellipse = None;
@@ -66,17 +70,13 @@ impl ShapeReader<'_, '_> {
         Ok(ShapePath { subpaths: subs, ellipse })
     }
 
-    /// The attribute in user units; nothing if it isn't stated or can't be resolved.
+    /// The property or attribute in user units; nothing if it isn't stated or can't be resolved.
     pub(super) fn px(
         &self,
         attribute: &'static str,
         of: PercentBasis,
     ) -> Result<Option<f64>, ImportError> {
-        let Some(text) = self.node.attribute(attribute) else { return Ok(None) };
-        if text.trim() == "auto" {
-            return Ok(None);
-        }
-        let parsed = length::parse(text).ok_or_else(|| self.bad(attribute, text))?;
+        let Some(parsed) = self.length(attribute)? else { return Ok(None) };
         let whole = self.viewport.map(|page| match of {
             PercentBasis::Width => page.width,
             PercentBasis::Height => page.height,
@@ -85,6 +85,25 @@ impl ShapeReader<'_, '_> {
         let px = length::px(parsed, whole);
         self.lacks_page.set(self.lacks_page.get() || px.is_none());
         Ok(px)
+    }
+
+    /// The length that style says, or else the attribute; nothing where it is left to the reader.
+    fn length(&self, attribute: &'static str) -> Result<Option<Length>, ImportError> {
+        if let Some(css) = self.sheet.styled(self.node, attribute) {
+            if css == "auto" {
+                return Ok(None);
+            }
+            if let Some(length) = length::parse_css(css) {
+                return Ok(Some(length));
+            }
+            self.ignores_style.set(true);
+        }
+        match self.node.attribute(attribute) {
+            Some(text) if text.trim() != "auto" => {
+                length::parse(text).map(Some).ok_or_else(|| self.bad(attribute, text))
+            }
+            _ => Ok(None),
+        }
     }
 
     fn px_or_zero(&self, attribute: &'static str, of: PercentBasis) -> Result<f64, ImportError> {
@@ -101,6 +120,9 @@ impl ShapeReader<'_, '_> {
     }
 
     fn path(&self) -> Result<Vec<Subpath>, ImportError> {
+        if self.sheet.styled(self.node, "d").is_some() {
+            self.ignores_style.set(true);
+        }
         let data = self.node.attribute("d").unwrap_or_default();
         path::parse(data, self.unit_mm, self.max_segments)
             .map_err(|character| ImportError::BadPath { line: tree::line(self.node), character })

@@ -5,8 +5,7 @@
 use super::page::{self, Page};
 use super::shape::{PercentBasis, ShapeReader};
 use super::{
-    ImportError, ImportWarning, MAX_SEGMENTS, length::PX_MM, remark, style, style::StyleSheets,
-    tree,
+    ImportError, ImportWarning, MAX_SEGMENTS, length::PX_MM, remark, style::StyleSheets, tree,
 };
 use kurbo::{Affine, Circle, PathSeg, Point, Size, Vec2};
 use roxmltree::{Document, Node, NodeId};
@@ -19,6 +18,10 @@ use svgtypes::{Align, AspectRatio, Transform};
 const DEEPEST: usize = 200;
 /// How many elements may show, copies counted.
 const MAX_ELEMENTS: usize = 300_000;
+/// How much text of elements may be read again in copies, bytes.
+const MAX_COPIED_BYTES: usize = 50_000_000;
+/// What an attribute or a child counts for besides its text, bytes.
+const COPIED_AT_LEAST: usize = 64;
 
 /// A stretch of path in millimetres.
 #[derive(Clone, Debug)]
@@ -82,8 +85,15 @@ pub(super) fn walk(doc: &Document<'_>, page: &Page) -> Result<Contents, ImportEr
     let sheet = StyleSheets::of(doc);
     let mut drawn = Contents::default();
     drawn.skipped.style_rules = sheet.passed_over;
-    let mut walk =
-        Walker { ids, sheet, copying: Vec::new(), elements: 0, segments: 0, contents: drawn };
+    let mut walk = Walker {
+        ids,
+        sheet,
+        copying: Vec::new(),
+        copied_bytes: 0,
+        elements: 0,
+        segments: 0,
+        contents: drawn,
+    };
     let place = ElementContext {
         mm_from_user: page.mm_from_user,
         viewport: page.viewport,
@@ -121,6 +131,7 @@ struct Walker<'a, 'i> {
     sheet: StyleSheets<'a>,
     /// The elements being copied just now, so that none is copied within itself.
     copying: Vec<NodeId>,
+    copied_bytes: usize,
     elements: usize,
     segments: usize,
     contents: Contents,
@@ -132,9 +143,19 @@ impl<'a, 'i> Walker<'a, 'i> {
             return Err(ImportError::TooDeep { limit: DEEPEST });
         }
         let place = ElementContext { depth: place.depth + 1, ..place };
-        node.children()
-            .filter(|child| child.is_element())
-            .try_for_each(|child| self.element(child, place))
+        node.children().try_for_each(|child| {
+            self.count_copied(COPIED_AT_LEAST)?;
+            if child.is_element() { self.element(child, place) } else { Ok(()) }
+        })
+    }
+
+    /// Counts what is read again in a copy.
+    fn count_copied(&mut self, bytes: usize) -> Result<(), ImportError> {
+        self.copied_bytes += if self.copying.is_empty() { 0 } else { bytes };
+        if self.copied_bytes > MAX_COPIED_BYTES {
+            return Err(ImportError::TooMuchCopied { limit: MAX_COPIED_BYTES });
+        }
+        Ok(())
     }
 
     fn element(&mut self, node: Node<'a, 'i>, place: ElementContext) -> Result<(), ImportError> {
@@ -142,6 +163,8 @@ impl<'a, 'i> Walker<'a, 'i> {
         if self.elements > MAX_ELEMENTS {
             return Err(ImportError::TooManyElements { limit: MAX_ELEMENTS });
         }
+        let texts = node.attributes().map(|attribute| attribute.value().len() + COPIED_AT_LEAST);
+        self.count_copied(texts.sum())?;
         if !tree::is_svg(node) {
             return Ok(());
         }
@@ -155,7 +178,7 @@ impl<'a, 'i> Walker<'a, 'i> {
             self.contents.skipped.hidden += 1;
             return Ok(());
         }
-        self.contents.skipped.clipped += usize::from(style::clipped(node));
+        self.contents.skipped.clipped += usize::from(self.sheet.clipped(node));
         let place = ElementContext {
             mm_from_user: self.moved(node, place.mm_from_user)?,
             hidden: self.sheet.hidden(node).unwrap_or(place.hidden),
@@ -207,6 +230,7 @@ impl<'a, 'i> Walker<'a, 'i> {
                 && child.attribute("requiredExtensions").is_none_or(|list| list.trim().is_empty())
                 && child.attribute("systemLanguage").is_none_or(|list| list.starts_with("en"))
         };
+        self.count_copied(COPIED_AT_LEAST * node.children().count())?;
         match node.children().find(plain) {
             Some(child) => self.element(child, ElementContext { depth: place.depth + 1, ..place }),
             None => Ok(()),
@@ -220,7 +244,7 @@ impl<'a, 'i> Walker<'a, 'i> {
         sized: Node<'a, 'i>,
         place: ElementContext,
     ) -> Result<(), ImportError> {
-        let own = shape(node, place, 0);
+        let own = shape(&self.sheet, node, place, 0);
         let (x, y) = if node.tag_name().name() == "svg" {
             (
                 own.px("x", PercentBasis::Width)?.unwrap_or(0.0),
@@ -229,7 +253,7 @@ impl<'a, 'i> Walker<'a, 'i> {
         } else {
             (0.0, 0.0)
         };
-        let by = shape(sized, place, 0);
+        let by = shape(&self.sheet, sized, place, 0);
         let whole = place.viewport;
         let stated =
             |one: Option<f64>, other: Option<f64>, page: Option<f64>| one.or(other).or(page);
@@ -245,6 +269,10 @@ impl<'a, 'i> Walker<'a, 'i> {
         );
         let frame = w.zip(h).map(|(w, h)| Size::new(w, h));
         if frame.is_some_and(|size| !(size.width > 0.0 && size.height > 0.0)) {
+            return Ok(());
+        }
+        if page::is_empty_view_box(node) {
+            self.contents.skipped.hidden += 1;
             return Ok(());
         }
         let mut inner = place.mm_from_user * Affine::translate((x, y));
@@ -277,7 +305,7 @@ impl<'a, 'i> Walker<'a, 'i> {
         if place.depth > DEEPEST {
             return Err(ImportError::TooDeep { limit: DEEPEST });
         }
-        let own = shape(node, place, 0);
+        let own = shape(&self.sheet, node, place, 0);
         let shift = (
             own.px("x", PercentBasis::Width)?.unwrap_or(0.0),
             own.px("y", PercentBasis::Height)?.unwrap_or(0.0),
@@ -316,9 +344,10 @@ impl<'a, 'i> Walker<'a, 'i> {
             }
             _ => {}
         }
-        let shape = shape(node, place, MAX_SEGMENTS - self.segments);
+        let shape = shape(&self.sheet, node, place, MAX_SEGMENTS - self.segments);
         let drawn = shape.draw()?;
         self.contents.skipped.lacking_page += usize::from(shape.lacks_page.get());
+        self.contents.skipped.style_rules += usize::from(shape.ignores_style.get());
         let circle = drawn.ellipse.and_then(|(at, radii)| circle(place.mm_from_user, at, radii));
         for sub in drawn.subpaths {
             self.segments += sub.segs.len();
@@ -339,15 +368,22 @@ impl<'a, 'i> Walker<'a, 'i> {
     }
 }
 
-fn shape<'a, 'i>(node: Node<'a, 'i>, place: ElementContext, max: usize) -> ShapeReader<'a, 'i> {
+fn shape<'a, 'i, 's>(
+    sheet: &'s StyleSheets<'a>,
+    node: Node<'a, 'i>,
+    place: ElementContext,
+    max: usize,
+) -> ShapeReader<'a, 'i, 's> {
     let [a, b, c, d, _, _] = place.mm_from_user.as_coeffs();
     let unit_mm = a.hypot(b).max(c.hypot(d));
     ShapeReader {
         node,
+        sheet,
         viewport: place.viewport,
         unit_mm,
         max_segments: max,
         lacks_page: Cell::new(false),
+        ignores_style: Cell::new(false),
     }
 }
 
