@@ -97,6 +97,29 @@ fn a_blank_goes_out_and_comes_back() {
     assert!(!fs::read_to_string(bench.path("c.dxf")).unwrap().contains("CIRCLE"));
 }
 
+/// The drawing for looking at has more lines than the one to cut, some of them around it.
+#[test]
+fn the_programs_own_drawings_come_back_as_their_cut_line() {
+    let bench = bench();
+    bench.done(&["draw", "@a.blank.json", "--out", "@look.svg"]);
+    bench.done(&["draw", "@a.blank.json", "--bare", "--out", "@bare.svg"]);
+    let outlines = ["look", "bare"].map(|name| {
+        let (svg, blank) = (format!("@{name}.svg"), format!("@{name}.blank.json"));
+        let outcome = bench.run(&["new", "--outline", &svg, "--out", &blank]);
+        let is_told = outcome.err.contains("layers beside cut line and holes were left out");
+        assert_eq!((outcome.code, is_told), (0, name == "look"), "{}", outcome.err);
+        let figures = bench.json(&["numbers", &blank, "--json"]);
+        let holes = figures["holes"].as_array().unwrap().len();
+        (figures["profile"]["area_mm2"].as_f64().unwrap(), holes)
+    });
+    let own = bench.json(&["numbers", "@a.blank.json", "--json"]);
+    let area = own["profile"]["area_mm2"].as_f64().unwrap();
+    for (taken, holes) in outlines {
+        assert!((taken / area - 1.0).abs() < 1e-6, "{taken} {area}");
+        assert_eq!(holes, own["holes"].as_array().unwrap().len());
+    }
+}
+
 #[test]
 fn a_dxf_without_units_wants_them_said() {
     let bench = bench();

@@ -16,8 +16,12 @@ pub(crate) fn append(path: &mut BezPath, from: Point, to: Point, bulge: f64) {
     let off = (1.0 - bulge * bulge) / (4.0 * bulge);
     let centre = from.midpoint(to) + chord.turn_90() * off;
     let radius = centre.distance(from);
-    // Of a hair's bulge the circle is too wide to tell from its chord.
     if !radius.is_finite() || radius > 1e9 {
+        // Of a hair's bulge the circle is too wide to tell from its chord. One that is nearly whole
+        // goes so far out that its outline is refused.
+        if bulge.abs() > 1.0 {
+            path.line_to(centre + (centre - from.midpoint(to)));
+        }
         path.line_to(to);
         return;
     }
@@ -48,6 +52,13 @@ mod tests {
             path.close_path();
             let wanted = sign * std::f64::consts::PI * 25.0 / 2.0;
             assert!((path.area() - wanted).abs() < 1e-6, "{} {wanted}", path.area());
+        }
+        // Nearly a whole circle of light years is no line, and a hair's bulge of any length is one.
+        for (bulge, far) in [(1e12, true), (1e-12, false)] {
+            let mut path = BezPath::new();
+            path.move_to((0.0, 0.0));
+            append(&mut path, Point::ORIGIN, Point::new(30.0, 0.0), bulge);
+            assert_eq!(path.bounding_box().width().max(path.bounding_box().height()) > 1e9, far);
         }
         let mut line = BezPath::new();
         line.move_to((0.0, 0.0));

@@ -372,6 +372,13 @@ fn what_is_no_outline_is_not_read() {
         (line..=line + 2).any(|line| fault.contains(&format!("near line {line}"))),
         "{line}: {fault}"
     );
+    // A name is held against others at every copy.
+    let long = "É".repeat(3_000);
+    for code in [2, 8] {
+        let named = drawing(&(pairs(&[(0, "INSERT"), (code, long.as_str())]) + &good));
+        let fault = take_dxf(named.as_bytes(), None, 0.01).unwrap_err().to_string();
+        assert!(fault.contains("near line"), "{fault}");
+    }
     // Runs of what the library would keep, as knots, are counted.
     let knots = drawing(&(pairs(&[(0, "SPLINE"), (71, "3")]) + &"40\n1\n".repeat(600_000)));
     let fault = take_dxf(knots.as_bytes(), None, 0.01).unwrap_err().to_string();

@@ -204,6 +204,8 @@ pub struct Nest {
     pub steps: u64,
     /// Whether a blank is too intricate to be laid closer than by its convex hull.
     pub coarse: bool,
+    /// Whether a bar to be filled took as many as are laid at once: more may go on it.
+    pub limited: bool,
 }
 
 /// One bar and what is laid on it.
@@ -282,6 +284,7 @@ pub fn nest(
         stock_counts: Vec::new(),
         steps: 0,
         coarse: false,
+        limited: false,
     };
     let mut left = plan.items.clone();
     // More than twice what a bar's steel is enough for need not be looked at for it.
@@ -306,6 +309,8 @@ pub fn nest(
         nest.bars.push(bar.clone());
         left = found.unplaced.iter().map(|item| left[*item]).chain(rest).collect();
         if options.fill {
+            let kinds = plan.shapes.len().max(1);
+            nest.limited = left.is_empty() && plan.items.len() >= MAX_BLANKS / kinds * kinds;
             break;
         }
         // Of one kind alone the next bars are filled as this one.

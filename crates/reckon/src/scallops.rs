@@ -11,12 +11,12 @@ use crate::ScaleFigures;
 use crate::context::FigureContext;
 use crate::jimping::round_width_mm;
 use crate::long_edge::{LongEdge, LongEdges};
-use knife::{ScallopSpacing, Scallops};
+use knife::{ScallopSpacing, Scallops, limits};
 use kurbo::{Arc, BezPath, Point, Shape, Vec2};
 use outline::Outline;
 
-/// More places in a row than this are not laid out.
-const MAX_PLACES: u32 = 5_000;
+/// More places in a row than this are not laid out, by number or by pitch.
+const MAX_PLACES: u32 = *limits::SCALLOPS.end();
 /// A place that passes the end by no more than this still lies before it, mm.
 const ROUNDING_MM: f64 = 1e-6;
 /// Steps along half a scallop's rim on the face when its gap to a hole is measured.

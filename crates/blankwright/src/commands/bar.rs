@@ -264,6 +264,9 @@ fn describe(out: &mut String, nest: &Nest, unit: LengthUnit) {
     if let Some(coarse) = nest.coarse_warning() {
         let _ = writeln!(out, "{coarse}");
     }
+    if let Some(limited) = nest.limit_warning() {
+        let _ = writeln!(out, "{limited}");
+    }
     if let Some(usual) = nest.describe_stock_counts() {
         let _ = writeln!(out, "{usual}");
     }

@@ -32,6 +32,8 @@ const MAX_KINDS: usize = 30;
 
 /// The most places that are read of all of them, corners of polylines counted.
 const MAX_VERTICES: usize = 250_000;
+/// The longest name of a layer or block that is read, bytes.
+const MAX_NAME_BYTES: usize = 2_000;
 /// Variables of the header that are read.
 const VARIABLES: &[&[u8]] = &[b"$ACADVER", b"$INSUNITS"];
 
@@ -131,6 +133,10 @@ impl Scanner {
     fn take(&mut self, pair: &Pair<'_>) -> Result<ControlFlow<()>, DxfFault> {
         let (code, value) = (pair.code, &*pair.value);
         // The library reads other signs in these, and would see another kind than is seen here.
+        // Names are compared at every copy; the DXF reference allows 255 letters.
+        if matches!(code, 2 | 8) && value.len() > MAX_NAME_BYTES && self.section != Section::Other {
+            return Err(self.fault_here());
+        }
         let has_escape = value.iter().any(|byte| matches!(byte, b'\\' | b'^'));
         if code == 0 && has_escape && self.section != Section::Other {
             return Err(self.fault_here());

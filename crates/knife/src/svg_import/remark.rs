@@ -93,6 +93,11 @@ pub enum ImportWarning {
         /// How many.
         count: usize,
     },
+    /// Layers of this program's own drawing besides the cut line and the holes.
+    OtherLayers {
+        /// How many.
+        count: usize,
+    },
     /// Hidden parts.
     Hidden {
         /// How many.
@@ -202,6 +207,11 @@ impl fmt::Display for ImportWarning {
             Self::Specks { count: n } => {
                 write!(f, "{} left out because a hole is larger", were(*n, "dot"))
             }
+            Self::OtherLayers { count: n } => write!(
+                f,
+                "{} left out, as the drawing names its cut line",
+                were(*n, "layer beside cut line and holes")
+            ),
             Self::Hidden { count: n } => write!(f, "{} left out", were(*n, "hidden part")),
             Self::Texts { count: n } => write!(f, "{} left out", were(*n, "text")),
             Self::Pictures { count: n } => write!(f, "{} left out", were(*n, "picture")),

@@ -14,6 +14,9 @@ use std::collections::HashMap;
 use std::str::FromStr;
 use svgtypes::{Align, AspectRatio, Transform};
 
+/// The layers of this program's own drawings that are read.
+const CUT_LINE: &str = "cut-line";
+const HOLES: &str = "holes";
 /// How deep groups and copies may be nested.
 const DEEPEST: usize = 200;
 /// How many elements may show, copies counted.
@@ -52,6 +55,7 @@ pub(super) struct SkippedCounts {
     pub(super) texts: usize,
     /// Pictures.
     pub(super) pictures: usize,
+    other_layers: usize,
     clipped: usize,
     style_rules: usize,
     copies_lost: usize,
@@ -65,6 +69,7 @@ impl SkippedCounts {
             (self.hidden, |count| ImportWarning::Hidden { count }),
             (self.texts, |count| ImportWarning::Texts { count }),
             (self.pictures, |count| ImportWarning::Pictures { count }),
+            (self.other_layers, |count| ImportWarning::OtherLayers { count }),
             (self.clipped, |count| ImportWarning::Clipped { count }),
             (self.style_rules, |count| ImportWarning::StyleIgnored { count }),
             (self.copies_lost, |count| ImportWarning::CopiesLost { count }),
@@ -113,8 +118,36 @@ pub(super) fn walk(doc: &Document<'_>, page: &Page) -> Result<Contents, ImportEr
     } else {
         ElementContext { mm_from_user: flip * turned * back * page.mm_from_user, ..place }
     };
+    if is_own_drawing(root) {
+        for layer in layers(root) {
+            if [CUT_LINE, HOLES].iter().any(|read| layer.attribute("id") == Some(*read)) {
+                walk.element(layer, ElementContext { depth: 1, ..place })?;
+            } else {
+                walk.contents.skipped.other_layers += 1;
+            }
+        }
+        return Ok(walk.contents);
+    }
     walk.children(root, place)?;
     Ok(walk.contents)
+}
+
+fn layers<'a, 'i>(root: Node<'a, 'i>) -> impl Iterator<Item = Node<'a, 'i>> {
+    root.children().filter(|child| child.tag_name().name() == "g")
+}
+
+/// Whether this program drew it: nothing but titled layers, one of which is the cut line. Its other
+/// lines may lie around that one, as where to cut the paper does.
+fn is_own_drawing(root: Node<'_, '_>) -> bool {
+    let titled = |layer: Node<'_, '_>| {
+        layer.first_element_child().is_some_and(|first| first.tag_name().name() == "title")
+    };
+    let mut elements = root.children().filter(Node::is_element);
+    elements.all(|child| match child.tag_name().name() {
+        "title" => true,
+        "g" => titled(child) && child.has_attribute("id"),
+        _ => false,
+    }) && layers(root).any(|layer| layer.attribute("id") == Some(CUT_LINE))
 }
 
 /// Where on the page an element's numbers lie.

@@ -33,6 +33,8 @@ pub struct Bars {
     steps: u64,
     /// Whether intricate outlines were laid by their hulls.
     coarse: bool,
+    /// Whether as many were laid as are at once: a bar to be filled may take more.
+    limited: bool,
 }
 
 impl Bars {
@@ -56,6 +58,7 @@ impl Bars {
             usual_bars: usual.collect(),
             steps: nest.steps,
             coarse: nest.coarse,
+            limited: nest.limited,
         }
     }
 }

@@ -1,6 +1,6 @@
 //! A laying in words, the same on the sheet and the command line.
 
-use super::{Nest, NestBar, NestBlank};
+use super::{MAX_BLANKS, Nest, NestBar, NestBlank};
 use knife::{Reference, ReferenceEnd};
 use units::{LengthUnit, show_length, show_number, write_length};
 
@@ -73,6 +73,15 @@ impl Nest {
         self.coarse.then_some(
             "An outline this intricate is laid by its convex hull: blanks may go closer than shown.",
         )
+    }
+
+    /// What is said when a bar was not filled to its end.
+    pub fn limit_warning(&self) -> Option<String> {
+        self.limited.then(|| {
+            format!(
+                "At most {MAX_BLANKS} blanks are laid at once: the bar may take more than these."
+            )
+        })
     }
 
     /// How many usual bars would take all: `2 of 24 in, 1 of 36 in`.

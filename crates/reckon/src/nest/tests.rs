@@ -71,7 +71,15 @@ fn rectangles_fill_a_bar_as_arithmetic_says() {
     assert_eq!(counts, [2, 2, 1]);
     assert!((nest.bars[2].offcut_mm - (500.0 - 204.0)).abs() < 0.2);
     let nest = laid(&[&knife], &NestOptions { fill: true, length_mm: Some(1219.2), ..QUICK });
-    assert_eq!((nest.bars.len(), nest.count()), (1, 6));
+    assert_eq!((nest.bars.len(), nest.count(), nest.limit_warning()), (1, 6, None));
+}
+
+#[test]
+fn a_bar_that_would_take_more_than_are_laid_at_once_says_so() {
+    let wide = NestOptions { fill: true, length_mm: Some(9000.0), width_mm: Some(500.0), ..QUICK };
+    let nest = laid(&[&blank()], &NestOptions { max_steps: 1, ..wide });
+    assert_eq!(nest.count(), MAX_BLANKS);
+    assert!(nest.limit_warning().unwrap().contains("the bar may take more"));
 }
 
 #[test]

@@ -48,6 +48,13 @@ fn places_are_even_and_the_lower_row_lies_halfway() {
 
 // By hand: a drum of 26 mm 1 mm deep cuts 2√(169 − 144) = 10 mm wide; at 30° to the face it
 // reaches 1 / sin 30° = 2 mm over the face and 1 / cos 30° = 1.1547 mm down the side.
+/// As many as may be asked for by number, however small the pitch.
+#[test]
+fn a_pitch_of_a_hair_makes_no_thousands() {
+    let figures = reckoned(&scalloped(ScallopSpacing::Pitch(0.1))).scallops.unwrap();
+    assert_eq!((figures.upper.places.len(), figures.lower.places.len()), (200, 200));
+}
+
 #[test]
 fn a_scallop_is_the_drums_chord_wide_and_its_flat_deep() {
     let figures = reckoned(&scalloped(ScallopSpacing::Count(5))).scallops.unwrap();
