@@ -7,9 +7,7 @@ use super::{Mesh, SolidFault};
 use knife::{Corner, HoleKind, Knife};
 use kurbo::{Circle, Point, Rect};
 use outline::Polyline;
-use reckon::{
-    Reckoning, ScaleFigures, ScallopFigures, ScallopPlace, ScallopRow, scale_thickness_mm,
-};
+use reckon::{Reckoning, ScaleFigures, ScallopFigures, scale_thickness_mm};
 
 /// What is left standing where a corner or a scallop goes deeper than its scale is thick, mm.
 const LEFT_MM: f64 = 0.02;
@@ -17,6 +15,10 @@ const LEFT_MM: f64 = 0.02;
 const FIRST_RECESS: u32 = 8;
 /// So many recesses have cells of their own.
 const MAX_RECESSES: usize = 23;
+
+fn square_mm(knife: &Knife, x_mm: f64) -> f64 {
+    scale_thickness_mm(knife, x_mm).unwrap_or_default()
+}
 
 /// The shape of the handle's outer faces.
 pub(super) struct Grip<'a> {
@@ -26,6 +28,17 @@ pub(super) struct Grip<'a> {
     rim: Polyline,
     front: Option<(Polyline, f64)>,
     scallops: Option<&'a ScallopFigures>,
+    /// The scallops of both rows, by growing x.
+    drums: Vec<Drum>,
+}
+
+/// A drum that cuts a scallop.
+struct Drum {
+    at: Point,
+    /// 1 where its long edge is the upper one, else −1.
+    up: f64,
+    /// Thickness of the scale there, mm.
+    square_mm: f64,
 }
 
 impl<'a> Grip<'a> {
@@ -36,25 +49,24 @@ impl<'a> Grip<'a> {
         let front = if tan > 0.0 { carried_on(&scales.front).map(|run| (run, tan)) } else { None };
         let rim = Polyline::new(blank.segs(), 2e-3)?;
         let scallops = reckoning.scallops.as_ref();
-        Some(Self { steel, knife, scales, rim, front, scallops })
+        let rows = scallops.iter().flat_map(|scallops| [&scallops.upper, &scallops.lower]);
+        let mut drums: Vec<Drum> = rows
+            .flat_map(|row| row.places.iter().map(|place| (place.at, row.up)))
+            .map(|(at, up)| Drum { at, up, square_mm: square_mm(knife, at.x) })
+            .collect();
+        drums.sort_by(|a, b| a.at.x.total_cmp(&b.at.x));
+        Some(Self { steel, knife, scales, rim, front, scallops, drums })
     }
 
     /// Thickness of a scale or a bolster at a place, shaped as it is, mm.
     pub(super) fn thickness_mm(&self, p: Point) -> f64 {
-        let square_mm = self.square_mm(p.x);
-        let mut left_mm = square_mm - self.corner_mm(p);
-        for (row, place) in self.scallop_places() {
-            left_mm = left_mm.min(self.scallop_mm(p, row, place));
-        }
-        left_mm = left_mm.max(LEFT_MM.min(square_mm));
+        let square_mm = square_mm(self.knife, p.x);
+        let left_mm = (square_mm - self.corner_mm(p)).min(self.under_drums_mm(p));
+        let left_mm = left_mm.max(LEFT_MM.min(square_mm));
         match &self.front {
             Some((front, tan)) => left_mm.min(front.distance(p) / tan),
             None => left_mm,
         }
-    }
-
-    fn square_mm(&self, x_mm: f64) -> f64 {
-        scale_thickness_mm(self.knife, x_mm).unwrap_or_default()
     }
 
     /// What a chamfer or a round takes off the face at a place, mm.
@@ -74,24 +86,21 @@ impl<'a> Grip<'a> {
         }
     }
 
-    fn scallop_places(&self) -> impl Iterator<Item = (&ScallopRow, &ScallopPlace)> {
-        let rows = self.scallops.iter().flat_map(|scallops| [&scallops.upper, &scallops.lower]);
-        rows.flat_map(|row| row.places.iter().map(move |place| (row, place)))
-    }
-
-    /// What a scallop's drum leaves standing at a place, mm; endless beside it. Seen along the
-    /// handle the drum cuts a flat at the angle from the face, deepest in the middle.
-    fn scallop_mm(&self, p: Point, row: &ScallopRow, place: &ScallopPlace) -> f64 {
+    /// What the scallops' drums leave standing at a place, mm; endless beside them. Seen along the
+    /// handle a drum cuts a flat at the angle from the face, deepest in the middle.
+    fn under_drums_mm(&self, p: Point) -> f64 {
         let Some(scallops) = self.scallops else { return f64::INFINITY };
-        let (radius, beside_mm) = (scallops.stated.drum_mm / 2.0, p.x - place.at.x);
-        if beside_mm.abs() >= radius {
-            return f64::INFINITY;
-        }
+        let radius = scallops.stated.drum_mm / 2.0;
         let (sin, cos) = scallops.stated.angle_deg.to_radians().sin_cos();
-        let depth_mm =
-            scallops.stated.depth_mm - radius + (radius * radius - beside_mm * beside_mm).sqrt();
-        let in_mm = row.up * (place.at.y - p.y);
-        self.square_mm(place.at.x) + (sin * in_mm - depth_mm) / cos
+        let first = self.drums.partition_point(|drum| drum.at.x <= p.x - radius);
+        let near = self.drums[first..].iter().take_while(|drum| drum.at.x < p.x + radius);
+        let left_mm = near.map(|drum| {
+            let beside_mm = p.x - drum.at.x;
+            let risen_mm = radius - (radius * radius - beside_mm * beside_mm).sqrt();
+            let in_mm = drum.up * (drum.at.y - p.y);
+            drum.square_mm + (sin * in_mm - (scallops.stated.depth_mm - risen_mm)) / cos
+        });
+        left_mm.fold(f64::INFINITY, f64::min)
     }
 
     /// The outer face above the centre plane, on the side of +z or of −z, mm.
@@ -121,7 +130,9 @@ impl<'a> Grip<'a> {
             );
         }
         if let Some(scallops) = self.scallops {
-            let rims = self.scallop_places().map(|(row, place)| {
+            let rows = [&scallops.upper, &scallops.lower].into_iter();
+            let places = rows.flat_map(|row| row.places.iter().map(move |place| (row, place)));
+            let rims = places.map(|(row, place)| {
                 shape::flattened(
                     &scallops.rim(row, place, &self.scales.outline),
                     outline_chord_mm(chord_mm),
@@ -177,7 +188,7 @@ impl<'a> Grip<'a> {
         chord_mm: f64,
     ) -> Result<Mesh, SolidFault> {
         let recess = |(circle, deep_mm): &(Circle, f64)| {
-            let thick_mm = self.square_mm(circle.center.x);
+            let thick_mm = square_mm(self.knife, circle.center.x);
             Recess { rim: shape::circle(*circle, chord_mm), floor_mm: thick_mm - deep_mm }
         };
         let layer = Layer {
