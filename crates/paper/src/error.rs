@@ -33,6 +33,17 @@ pub enum PaperError {
         /// Pages it would need.
         pages: usize,
     },
+    /// More pages than anyone would print at once.
+    #[error(
+        "The sheets take {pages} pages of this paper and at most {max} are printed at once: choose \
+         larger paper, or print fewer sheets."
+    )]
+    TooManyPages {
+        /// Pages they would take.
+        pages: usize,
+        /// The most of them.
+        max: usize,
+    },
     /// Paper without room for rulers and proof square inside its margins.
     #[error(
         "{paper} paper with margins of {margin_mm} mm leaves no room for sheet \"{sheet}\" at full \

@@ -16,6 +16,8 @@ use std::borrow::Cow;
 use std::sync::mpsc::{RecvTimeoutError, channel};
 use std::time::Duration;
 
+/// The most pages of one file: every sheet of a long knife on the smallest paper takes a fifth.
+const MAX_PAGES: usize = 300;
 /// How long to wait at a time for the next sheet to begin.
 const BRIEFLY: Duration = Duration::from_millis(1);
 
@@ -26,7 +28,8 @@ const BRIEFLY: Duration = Duration::from_millis(1);
 /// overlapping tiles.
 ///
 /// # Errors
-/// [`PaperError::NotFinite`], [`PaperError::TooLarge`] and [`PaperError::NoRoom`].
+/// [`PaperError::NotFinite`], [`PaperError::TooLarge`], [`PaperError::TooManyPages`] and
+/// [`PaperError::NoRoom`].
 pub fn lay_out(sheets: &[Sheet], setup: &PageSetup) -> Result<Vec<Page>, PaperError> {
     let (pages, mut without_room) = lay_out_all_that_fit(sheets, setup, &mut |_, _| ())?;
     if without_room.is_empty() { Ok(pages) } else { Err(without_room.swap_remove(0)) }
@@ -123,6 +126,9 @@ fn lay_out_planned<'a>(
             (first, planned)
         })
         .collect();
+    if total > MAX_PAGES {
+        return Err(PaperError::TooManyPages { pages: total, max: MAX_PAGES });
+    }
     let pages = numbered.into_par_iter().map(|(first, planned)| pages(planned, (first, total)));
     let pages: Vec<Vec<Page>> = pages.collect::<Result<_, _>>()?;
     Ok((pages.into_iter().flatten().collect(), without_room))

@@ -430,6 +430,25 @@ fn what_cannot_be_printed_is_told() {
     assert!(lay_out(&[], &setup).unwrap().is_empty());
 }
 
+/// Each of the sheets would go, and the file would hold what nobody prints.
+#[test]
+fn more_pages_than_anyone_prints_are_refused_before_they_are_drawn() {
+    let large = || {
+        let mut drawing = Drawing::new();
+        drawing.rect(Pen::Cut, Rect::new(0.0, 0.0, 500.0, 500.0));
+        Sheet { key: "profile", title: "Profile".to_owned(), drawing, ..Sheet::default() }
+    };
+    let setup = demo::setup("a5");
+    let pages = lay_out(&[large()], &setup).unwrap().len();
+    let some = 300 / pages;
+    let sheets: Vec<Sheet> = (0..some).map(|_| large()).collect();
+    assert_eq!(lay_out(&sheets, &setup).unwrap().len(), some * pages);
+    let sheets: Vec<Sheet> = (0..=some).map(|_| large()).collect();
+    let error = lay_out(&sheets, &setup).unwrap_err();
+    let told = format!("take {} pages of this paper and at most 300", (some + 1) * pages);
+    assert!(error.to_string().contains(&told), "{error}");
+}
+
 /// Tables, as wide as this and each of its own height.
 fn with_tables(main: Drawing, wide: f64, heights: &[f64]) -> Sheet {
     let table = |(k, height): (usize, &f64)| {
