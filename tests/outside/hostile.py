@@ -162,10 +162,27 @@ def blanks():
         knife = copy.deepcopy(base)
         knife["bevel"]["line_mm"] = [[1.1 * i, -10 + (8 if i % 2 else -6)] for i in range(100)]
         yield f"grind-zigzag-{base_name}", knife
+        for name, points in (("far", [[50, -5], [1e7, 1e7], [100, -5]]), ("far-zigzag", [[1e7 * (-1) ** i, 1e7 * math.sin(i)] for i in range(100)])):
+            knife = copy.deepcopy(base)
+            knife["bevel"].update(up_to="line", line_mm=points)
+            yield f"grind-{name}-{base_name}", knife
+        # As many dimensions as are kept: edges that run alongside each other, and the whole way round.
+        for name, shape, one in (
+            ("gaps-of-one", None, lambda i: {"kind": "gap", "from": {"stretch": 2}, "to": {"stretch": 2}}),
+            ("gaps", None, lambda i: {"kind": "gap", "from": {"stretch": 1 + i % 8}, "to": {"stretch": 1 + i // 8 % 8}}),
+            ("gaps-rect", [(0, 0), (240, 0), (240, 30), (0, 30)], lambda i: {"kind": "gap", "from": {"stretch": 1}, "to": {"stretch": 3}}),
+            ("along", star(n), lambda i: {"kind": "along", "from": {"node": 1 + i}, "to": {"node": 1 + (i + n // 2) % n}}),
+        ):
+            knife = copy.deepcopy(base) if shape is None else with_outline(base, shape)
+            knife["dimensions"] = [one(i) for i in range(1000)]
+            yield f"dimensions-{name}-{base_name}", knife
         knife = copy.deepcopy(base)
         knife["handle"]["shaping"] = {"round_mm": 3.0, "thickness": [{"x_mm": 135.0 + 2 * i, "thickness_mm": 1.0 + 5 * (i % 2)} for i in range(50)]}
         knife["handle"]["scallops"] = {"count": 200, "front_mm": 0.0, "butt_mm": 0.0, "drum_mm": 500.0, "angle_deg": 5.0, "depth_mm": 3.0}
         yield f"scallops-{base_name}", knife
+        knife = copy.deepcopy(knife)
+        knife["handle"]["scallops"] = {"pitch_mm": 0.1, "front_mm": 0.0, "butt_mm": 0.0, "drum_mm": 20.0, "angle_deg": 12.0, "depth_mm": 0.8}
+        yield f"scallops-pitch-{base_name}", knife
         knife = copy.deepcopy(base)
         knife["bevel"].update(grind_height_mm=33.0, edge_thickness_mm=0.0, plunge_file_mm=50.0, plunge_lean_deg=60.0)
         yield f"bevel-extreme-{base_name}", knife
@@ -272,6 +289,17 @@ def texts():
     yield "svg-use-of-itself", svg(f'<g id="a">{blade}<use href="#a"/></g>'), ".svg"
     uses = "".join(f'<g id="v{i}"><use href="#v{i - 1}"/></g>' for i in range(1, 50_000))
     yield "svg-chain-of-uses", svg(f'<g id="v0">{blade}</g>{uses}<use href="#v49999"/>'), ".svg"
+    # What is said of an element that is copied ten thousand times.
+    copies = '<g id="w">' + '<use href="#e"/>' * 100 + "</g>" + '<use href="#w"/>' * 100
+    for name, said in (
+        ("style", 'style="' + "a:b;" * 50_000 + '"'), ("class", 'class="' + " ".join(f"c{i}" for i in range(30_000)) + '"'),
+        ("transform", 'transform="' + "scale(1) " * 20_000 + '"'), ("moves", 'd="' + "M0 0" * 50_000 + '"'),
+        ("attributes", " ".join(f'a{i}=""' for i in range(900))),
+    ):
+        yield f"svg-copies-{name}", svg(f'<style>.c1 .d1 {{ fill: red; display: inline }}</style>{blade}<defs><path id="e" {said}/></defs>{copies}'), ".svg"
+    yield "svg-copies-remarks", svg(f'{blade}<g id="e">{"<!-- -->" * 300_000}</g>{copies}'), ".svg"
+    yield "svg-long-style", svg(f'<g style="{"a:b;" * 5_000_000}">{blade}</g>'), ".svg"
+    yield "svg-long-rule", svg(f'<style>path {{ {"a:b;" * 5_000_000} display: inline }}</style>{blade}'), ".svg"
     rules = "".join(f".c{i} .d{i} > path:first-child {{ fill: red; stroke: none }}" for i in range(20_000))
     yield "svg-styles", svg(f"<style>{rules}</style>" + '<g class="c1"><g class="d1">' + blade * 2000 + "</g></g>"), ".svg"
     yield "svg-classes", svg(f'<style>{rules}</style><path class="{" ".join(f"c{i}" for i in range(50_000))}" d="M5 5h200v30h-200z"/>'), ".svg"
@@ -298,6 +326,11 @@ def texts():
         f"0\nBLOCK\n2\nB{i}\n70\n0\n10\n0\n20\n0\n" + f"0\nINSERT\n2\nB{i - 1}\n10\n0\n20\n0\n" * 10 + "0\nENDBLK\n" for i in range(1, 12)
     ) + "0\nENDSEC\n"
     yield "dxf-inserts", (blocks + "0\nSECTION\n2\nENTITIES\n0\nINSERT\n2\nB11\n10\n0\n20\n0\n0\nENDSEC\n0\nEOF\n").encode(), ".dxf"
+    long = "\u00c9" * 3_000_000
+    yield "dxf-long-layer", (f"0\nSECTION\n2\nBLOCKS\n0\nBLOCK\n2\nB\n70\n0\n10\n0\n20\n0\n0\nLINE\n8\n{long}\n10\n0\n20\n0\n11\n9\n21\n0\n0\nENDBLK\n0\nENDSEC\n" + "0\nSECTION\n2\nENTITIES\n0\nINSERT\n2\nB\n10\n0\n20\n0\n70\n100\n71\n100\n44\n1\n45\n1\n0\nENDSEC\n0\nEOF\n").encode(), ".dxf"
+    dated = dxf.replace("9\n$INSUNITS", "9\n$TDCREATE\n40\n99999999999\n9\n$INSUNITS")
+    yield "dxf-dates", dated.format("".join(line(a, b) for a, b in zip(pieces, pieces[1:] + pieces[:1]))).encode(), ".dxf"
+    yield "dxf-tabs", ("0\nX\n\x0b\x0b0\nSECTION\n2\nHEADER\n9\n$TDCREATE\n40\n99999999999\n0\nENDSEC\n" + dxf.format("")).encode(), ".dxf"
     knots = "".join(f"40\n{i}\n" for i in range(30_004)) + "".join(f"10\n{x:.3f}\n20\n{y:.3f}\n" for x, y in scribble(30_000))
     yield "dxf-spline", dxf.format(f"0\nSPLINE\n8\n0\n70\n8\n71\n3\n72\n30004\n73\n30000\n{knots}").encode(), ".dxf"
     yield "dxf-spline-degree", dxf.format("0\nSPLINE\n8\n0\n70\n8\n71\n3000\n72\n9001\n73\n6000\n" + "".join(f"40\n{i}\n" for i in range(9001)) + "".join(f"10\n{x:.3f}\n20\n{y:.3f}\n" for x, y in scribble(6000))).encode(), ".dxf"

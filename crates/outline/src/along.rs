@@ -102,10 +102,10 @@ impl Outline {
 
     /// Length of a segment's part.
     pub(crate) fn part_length(&self, segment: usize, from: f64, to: f64) -> f64 {
-        let seg = self.segs()[segment];
         if from <= 0.0 && to >= 1.0 {
-            return seg.arclen(LENGTH_MM);
+            return self.lengths_mm()[segment];
         }
+        let seg = self.segs()[segment];
         if to <= from { 0.0 } else { seg.subsegment(from..to).arclen(LENGTH_MM) }
     }
 }

@@ -3,12 +3,8 @@
 use crate::box_tree::box_reach;
 use crate::outline::Outline;
 use crate::segment;
-use crate::tolerance::LENGTH_MM;
 use kurbo::common::{GAUSS_LEGENDRE_COEFFS_6, solve_quadratic};
-use kurbo::{
-    Affine, ParamCurve, ParamCurveArclen, ParamCurveArea, ParamCurveExtrema, PathSeg, Point, Rect,
-    Vec2,
-};
+use kurbo::{Affine, ParamCurve, ParamCurveArea, ParamCurveExtrema, PathSeg, Point, Rect, Vec2};
 
 /// Second moments of area about the centroid, in mm⁴, for axes along x and y.
 ///
@@ -67,7 +63,7 @@ impl Outline {
 
     /// Length once round, in millimetres.
     pub fn perimeter(&self) -> f64 {
-        self.segs().iter().map(|seg| seg.arclen(LENGTH_MM)).sum()
+        self.lengths_mm().iter().sum()
     }
 
     /// The smallest box with sides along x and y that holds the outline.

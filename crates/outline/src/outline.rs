@@ -2,7 +2,10 @@
 
 use crate::box_tree::BoxTree;
 use crate::segment::control_box;
-use kurbo::{Affine, BezPath, CubicBez, Line, ParamCurve, PathEl, PathSeg, Point};
+use crate::tolerance::LENGTH_MM;
+use kurbo::{
+    Affine, BezPath, CubicBez, Line, ParamCurve, ParamCurveArclen as _, PathEl, PathSeg, Point,
+};
 use std::fmt;
 use std::sync::OnceLock;
 
@@ -45,33 +48,40 @@ pub enum OutlineError {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Outline {
     segs: Vec<PathSeg>,
-    tree: LazyTree,
+    /// The boxes of the segments: holes, sections and rules ask the same outline thousands of times.
+    tree: Lazy<BoxTree>,
+    /// The lengths of the segments, mm.
+    lengths_mm: Lazy<Vec<f64>>,
 }
 
 /// An outline of fewer segments is looked through one by one: a tree would cost more than it saves.
 const FEW: usize = 256;
 
-/// The boxes of an outline's segments, made when they are first asked for: holes, sections and
-/// rules ask the same outline thousands of times. It is no part of what an outline is: copies make
-/// their own, and equal outlines need not both have one.
-#[derive(Default)]
-struct LazyTree(OnceLock<BoxTree>);
+/// What is worked out when it is first asked for. It is no part of what an outline is: copies make
+/// their own, and equal outlines need not both have it.
+struct Lazy<T>(OnceLock<T>);
 
-impl Clone for LazyTree {
+impl<T> Default for Lazy<T> {
+    fn default() -> Self {
+        Self(OnceLock::new())
+    }
+}
+
+impl<T> Clone for Lazy<T> {
     fn clone(&self) -> Self {
         Self::default()
     }
 }
 
-impl PartialEq for LazyTree {
+impl<T> PartialEq for Lazy<T> {
     fn eq(&self, _other: &Self) -> bool {
         true
     }
 }
 
-impl fmt::Debug for LazyTree {
+impl<T> fmt::Debug for Lazy<T> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("LazyTree")
+        f.write_str("Lazy")
     }
 }
 
@@ -148,13 +158,19 @@ impl Outline {
     }
 
     fn of(segs: Vec<PathSeg>) -> Self {
-        Self { segs, tree: LazyTree::default() }
+        Self { segs, tree: Lazy::default(), lengths_mm: Lazy::default() }
     }
 
     /// The boxes of many segments.
     pub(crate) fn tree(&self) -> Option<&BoxTree> {
         let made = || BoxTree::new(self.segs.iter().map(control_box));
         (self.segs.len() >= FEW).then(|| self.tree.0.get_or_init(made))
+    }
+
+    /// The lengths of the segments, mm.
+    pub(crate) fn lengths_mm(&self) -> &[f64] {
+        let made = || self.segs.iter().map(|seg| seg.arclen(LENGTH_MM)).collect();
+        self.lengths_mm.0.get_or_init(made)
     }
 
     /// The segments in order; each is a line or a cubic.

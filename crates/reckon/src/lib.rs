@@ -84,7 +84,7 @@ pub use json::{build_json, check_json, materials_json, nest_json, numbers_json, 
 pub use marks::{Marks, guess_marks};
 pub use mass::MassFigures;
 pub use materials::{MaterialLine, material_csv, material_list};
-pub use measuring::{Measured, measure};
+pub use measuring::{Measured, WayAlong, measure};
 pub use nest::{MAX_BLANKS, Nest, NestBar, NestBlank, NestError, NestOptions, StockBarCount, nest};
 pub use origin::OriginFrame;
 pub use pin::{GapDrill, PinFit, TurnedDown};

@@ -2,7 +2,7 @@
 
 use crate::reading::Value;
 use knife::{Anchor, Boundary, Dimension, Knife, NodeId};
-use kurbo::{BezPath, Circle, Line, ParamCurve, ParamCurveNearest, PathSeg, Point, Vec2};
+use kurbo::{Circle, Line, ParamCurve, ParamCurveNearest, PathSeg, Point, Vec2};
 use outline::{Outline, OutlinePoint};
 
 /// Accuracy of a nearest place, mm: far below what is told.
@@ -32,8 +32,21 @@ pub struct Measured {
     pub to: Point,
     /// Where an angle lies.
     pub vertex: Option<Point>,
-    /// The way along the outline, of a length along it.
-    pub along: Option<BezPath>,
+    /// How the outline goes, of a length along it.
+    pub along: Option<WayAlong>,
+}
+
+/// A way along the outline, as much of it as is drawn. Directions are of unit length.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct WayAlong {
+    /// How it begins.
+    pub begins: Vec2,
+    /// How it ends.
+    pub ends: Vec2,
+    /// The place half way.
+    pub middle: Point,
+    /// How it goes there.
+    pub at_middle: Vec2,
 }
 
 /// Measures on a knife; `outline` is that of its profile. `None` where a part is missing or there
@@ -70,12 +83,11 @@ pub fn measure(knife: &Knife, outline: Option<&Outline>, of: &Dimension) -> Opti
         }
         Dimension::Radius(a) => site.radius(a, plain)?,
         Dimension::Along(a, b) => {
-            let (path, length_mm) = site.along(a, b)?;
-            let ends = (site.on_outline(a)?.at, site.on_outline(b)?.at);
+            let (from, to, way, length_mm) = site.along(a, b)?;
             Measured {
                 value: Value::Length(length_mm),
-                along: Some(path),
-                ..plain("Along the outline", ends.0, ends.1)
+                along: Some(way),
+                ..plain("Along the outline", from, to)
             }
         }
     };
@@ -186,16 +198,25 @@ impl Site<'_> {
         Some(Measured { value: Value::Length(radius_mm), ..plain("Radius", centre, on.at) })
     }
 
-    /// The shorter way along the outline, and its length, mm.
-    fn along(&self, a: Anchor, b: Anchor) -> Option<(BezPath, f64)> {
+    /// From where to where it is shorter along the outline, how that goes, and its length, mm.
+    fn along(&self, a: Anchor, b: Anchor) -> Option<(Point, Point, WayAlong, f64)> {
         let (outline, a, b) = (self.outline?, self.on_outline(a)?, self.on_outline(b)?);
         let length = |a: &OutlinePoint, b: &OutlinePoint| {
             outline.length_between((a.segment, a.t), (b.segment, b.t))
         };
         let (ahead, back) = (length(&a, &b), length(&b, &a));
         let (from, to, length_mm) = if ahead <= back { (a, b, ahead) } else { (b, a, back) };
-        let segs = outline.subpath(&from, &to);
-        Some((BezPath::from_path_segments(segs.into_iter()), length_mm))
+        let middle = outline.at_length((from.segment, from.t), length_mm / 2.0);
+        let way = |on: &OutlinePoint| outline.tangent_at(on.segment, on.t);
+        // At a corner it begins with what comes after, and ends with what comes before.
+        let hair_mm = NO_DIRECTION_MM.min(length_mm);
+        let way = WayAlong {
+            begins: way(&outline.at_length((from.segment, from.t), hair_mm)),
+            ends: way(&outline.at_length((to.segment, to.t), -hair_mm)),
+            middle: middle.at,
+            at_middle: way(&middle),
+        };
+        Some((from.at, to.at, way, length_mm))
     }
 }
 
@@ -387,7 +408,12 @@ mod tests {
         let half = Anchor::Outline { stretch: NodeId(1), t: 0.5 };
         let found = measured(Dimension::Along(half, Anchor::Node(NodeId(4))));
         assert_eq!(found.value, Value::Length(80.0));
-        assert_eq!(found.along.unwrap().segments().count(), 2);
+        let way = found.along.unwrap();
+        // From the corner at the origin's upper side down, round it and along: 80 mm of 30 + 50.
+        assert!(way.middle.distance(Point::new(10.0, 0.0)) < 1e-6, "{:?}", way.middle);
+        assert!((way.at_middle - Vec2::new(1.0, 0.0)).hypot() < 1e-9);
+        assert!((way.begins - Vec2::new(0.0, -1.0)).hypot() < 1e-9, "{:?}", way.begins);
+        assert!((way.ends - Vec2::new(1.0, 0.0)).hypot() < 1e-9, "{:?}", way.ends);
         assert!(measure(&plate(), None, &Dimension::Along(half, half)).is_none());
         let gone = Dimension::Radius(Anchor::Hole(HoleId(7)));
         assert!(measure(&plate(), None, &gone).is_none());

@@ -1,9 +1,9 @@
 //! Dimensions that the maker measured and keeps: their lines, arrows and figures.
 
 use super::dimension::{ARROW_MM, arrow};
-use kurbo::{Arc, BezPath, ParamCurve, ParamCurveArclen, Point, Shape, Vec2};
+use kurbo::{Arc, BezPath, Point, Shape, Vec2};
 use marks::{Drawing, FontFace, HAlign, Label, Mark, Pen, VAlign, lettering};
-use reckon::{Measured, Value};
+use reckon::{Measured, Value, WayAlong};
 use units::LengthUnit;
 
 /// Height of a figure, mm (ISO 3098 series, from memory).
@@ -36,8 +36,8 @@ pub fn measured(measured: &Measured, unit: LengthUnit) -> Drawing {
     let mut drawing = Drawing::new();
     if let Some(vertex) = measured.vertex {
         angle(&mut drawing, vertex, measured.from, measured.to, &text);
-    } else if let Some(along) = &measured.along {
-        way(&mut drawing, along, &text);
+    } else if let Some(along) = measured.along {
+        way(&mut drawing, measured, along, &text);
     } else if measured.name == "Radius" {
         radius(&mut drawing, measured.from, measured.to, &text);
     } else {
@@ -136,38 +136,18 @@ fn angle(drawing: &mut Drawing, vertex: Point, from: Point, to: Point, text: &st
     beyond(drawing, vertex + middle * radius, middle, text);
 }
 
-/// Along the outline.
-fn way(drawing: &mut Drawing, along: &BezPath, text: &str) {
-    let segs: Vec<_> = along.segments().collect();
-    let (Some(first), Some(last)) = (segs.first(), segs.last()) else { return };
-    let mut wide = BezPath::new();
-    // A line of its own beside the cut line would be off true size: only its ends are marked.
-    for (seg, at_start) in [(first, true), (last, false)] {
-        let t = if at_start { 0.0 } else { 1.0 };
-        let near = seg.eval(if at_start { 1e-3 } else { 1.0 - 1e-3 });
-        let tangent = if at_start { near - seg.start() } else { seg.end() - near };
-        if tangent.hypot() > 0.0 {
-            let across = tangent.normalize().turn_90() * ARROW_MM;
-            wide.move_to(seg.eval(t) - across);
-            wide.line_to(seg.eval(t) + across);
-        }
+/// Along the outline. A line of its own beside the cut line would be off true size: only its ends
+/// are marked.
+fn way(drawing: &mut Drawing, measured: &Measured, way: WayAlong, text: &str) {
+    let mut ends = BezPath::new();
+    for (at, along) in [(measured.from, way.begins), (measured.to, way.ends)] {
+        let across = along.turn_90() * ARROW_MM;
+        ends.move_to(at - across);
+        ends.line_to(at + across);
     }
-    drawing.add(Pen::Dimension, Mark::Path(wide));
-    let whole: f64 = segs.iter().map(|seg| seg.arclen(1e-3)).sum();
-    let mut left = whole / 2.0;
-    for seg in &segs {
-        let length = seg.arclen(1e-3);
-        if left <= length {
-            let t = seg.inv_arclen(left, 1e-3);
-            let (a, b) = (seg.eval((t - 1e-3).max(0.0)), seg.eval((t + 1e-3).min(1.0)));
-            let middle = seg.eval(t);
-            let direction =
-                if a.distance(b) > 0.0 { (b - a).normalize() } else { Vec2::new(1., 0.) };
-            let text = format!("{text} along the line");
-            return along_line(drawing, middle, direction, OFF_CURVE_MM, &text);
-        }
-        left -= length;
-    }
+    drawing.add(Pen::Dimension, Mark::Path(ends));
+    let text = format!("{text} along the line");
+    along_line(drawing, way.middle, way.at_middle, OFF_CURVE_MM, &text);
 }
 
 #[cfg(test)]
@@ -217,11 +197,13 @@ mod tests {
         assert!(drawing.bounds().is_some_and(|bounds| bounds.x1 < 25.0 && bounds.y0 > -5.0));
         let round = Measured { name: "Radius", value: Value::Length(100.0), ..wide.clone() };
         assert!(texts(&measured(&round, mm))[0].starts_with("R 100.0 mm"));
-        let mut path = BezPath::new();
-        path.move_to((0.0, 0.0));
-        path.line_to((40.0, 0.0));
-        path.line_to((40.0, 60.0));
-        let along = Measured { along: Some(path), ..wide };
+        let along = WayAlong {
+            begins: Vec2::new(1.0, 0.0),
+            ends: Vec2::new(0.0, 1.0),
+            middle: Point::new(40.0, 10.0),
+            at_middle: Vec2::new(0.0, 1.0),
+        };
+        let along = Measured { along: Some(along), ..wide };
         assert!(texts(&measured(&along, mm))[0].ends_with("along the line"));
     }
 }

@@ -17,7 +17,7 @@ use super::{dimension, dimension_text, edge_on_level, measured};
 use knife::{Knife, PartId};
 use kurbo::{Affine, Point, Rect, Vec2};
 use marks::{Drawing, HAlign, Label, Mark, Pen, VAlign, lettering};
-use reckon::{Measured, ProfileFigures, Reckoning};
+use reckon::{Measured, ProfileFigures, Reckoning, WayAlong};
 
 /// White between the dimensions and the view on edge, mm.
 const APART_MM: f64 = 9.0;
@@ -102,7 +102,7 @@ impl View<'_> {
             from: scale * of.from,
             to: scale * of.to,
             vertex: of.vertex.map(|vertex| scale * vertex),
-            along: of.along.clone().map(|along| scale * along),
+            along: of.along.map(|way| WayAlong { middle: scale * way.middle, ..way }),
             ..of.clone()
         }
     }
