@@ -106,8 +106,8 @@ fn the_programs_own_drawings_come_back_as_their_cut_line() {
     let outlines = ["look", "bare"].map(|name| {
         let (svg, blank) = (format!("@{name}.svg"), format!("@{name}.blank.json"));
         let outcome = bench.run(&["new", "--outline", &svg, "--out", &blank]);
-        let is_told = outcome.err.contains("layers beside cut line and holes were left out");
-        assert_eq!((outcome.code, is_told), (0, name == "look"), "{}", outcome.err);
+        let is_said = outcome.err.contains("layers beside cut line and holes were left out");
+        assert_eq!((outcome.code, is_said), (0, name == "look"), "{}", outcome.err);
         let figures = bench.json(&["numbers", &blank, "--json"]);
         let holes = figures["holes"].as_array().unwrap().len();
         (figures["profile"]["area_mm2"].as_f64().unwrap(), holes)

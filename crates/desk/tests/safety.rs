@@ -184,8 +184,8 @@ fn a_file_that_cant_be_read_any_more_is_not_replaced() {
     let mut bench = restored(killed());
     bench.host.problems.insert("/A/w.blank.json".into(), FileProblem::Forbidden);
     bench.save();
-    let told = bench.desk.session.toasts.latest().unwrap_or_default().to_owned();
-    assert!(told.contains("/A/w.blank.json can't be read: no permission"), "{told}");
+    let message = bench.desk.session.toasts.latest().unwrap_or_default().to_owned();
+    assert!(message.contains("/A/w.blank.json can't be read: no permission"), "{message}");
     assert_eq!(bench.named("/A/w.blank.json"), "Heron");
     assert!(bench.desk.document.is_dirty());
 }

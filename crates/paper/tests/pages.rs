@@ -445,8 +445,8 @@ fn more_pages_than_anyone_prints_are_refused_before_they_are_drawn() {
     assert_eq!(lay_out(&sheets, &setup).unwrap().len(), some * pages);
     let sheets: Vec<Sheet> = (0..=some).map(|_| large()).collect();
     let error = lay_out(&sheets, &setup).unwrap_err();
-    let told = format!("take {} pages of this paper and at most 300", (some + 1) * pages);
-    assert!(error.to_string().contains(&told), "{error}");
+    let message = format!("take {} pages of this paper and at most 300", (some + 1) * pages);
+    assert!(error.to_string().contains(&message), "{error}");
 }
 
 /// Tables, as wide as this and each of its own height.
