@@ -60,11 +60,11 @@ impl Host for Disk {
     }
 
     fn write(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileError> {
-        write(path, bytes, WriteMode::Flushed).map_err(|problem| not_written(path, problem))
+        write(path, bytes, WriteMode::Flushed(path)).map_err(|problem| not_written(path, problem))
     }
 
     fn write_like(&mut self, like: &Path, path: &Path, bytes: &[u8]) -> Result<(), FileError> {
-        write(path, bytes, WriteMode::Like(like)).map_err(|problem| not_written(path, problem))
+        write(path, bytes, WriteMode::Flushed(like)).map_err(|problem| not_written(path, problem))
     }
 
     fn write_without_sync(&mut self, path: &Path, bytes: &[u8]) -> Result<(), FileError> {
@@ -279,10 +279,9 @@ fn target(path: &Path) -> Result<PathBuf, FileProblem> {
 /// How a file is written.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum WriteMode<'a> {
-    /// Like any file a person makes, and on the disk before it counts as written.
-    Flushed,
-    /// The same, for those who may use this other file.
-    Like(&'a Path),
+    /// For those who may use this file, or as any file a person makes where it isn't there; on the
+    /// disk before it counts as written.
+    Flushed(&'a Path),
     /// For this person alone, and on the disk soon.
     Private,
 }
@@ -305,11 +304,10 @@ fn replace(path: &Path, bytes: &[u8], kind: WriteMode<'_>) -> io::Result<()> {
     #[cfg(unix)]
     {
         use std::os::unix::fs::PermissionsExt as _;
-        // Like any file a person makes: what the umask leaves, or what the file had before.
         let mode = match kind {
             WriteMode::Private => 0o600,
-            WriteMode::Flushed | WriteMode::Like(_) => {
-                let like = if let WriteMode::Like(like) = kind { like } else { path };
+            // The umask takes its part of what a new file gets.
+            WriteMode::Flushed(like) => {
                 fs::metadata(like).map_or(0o666, |meta| meta.permissions().mode() & 0o777)
             }
         };

@@ -23,13 +23,11 @@ pub(crate) fn resolve_picture(knife: &mut Knife, file: &Path) {
 
 /// What is kept as the path of a picture's file.
 pub(crate) fn picture_path(path: &Path, base: Option<&Path>) -> String {
-    let folder = base.and_then(Path::parent);
-    path.to_str().map(str::to_owned).unwrap_or_else(|| {
-        folder.map_or_else(
-            || path.to_string_lossy().into_owned(),
-            |folder| relative_path(folder, path),
-        )
-    })
+    match (path.to_str(), base.and_then(Path::parent)) {
+        (Some(path), _) => path.to_owned(),
+        (None, Some(folder)) => relative_path(folder, path),
+        (None, None) => path.to_string_lossy().into_owned(),
+    }
 }
 
 /// The picture's file.

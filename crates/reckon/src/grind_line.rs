@@ -70,10 +70,9 @@ pub(crate) fn run_past(
 
 /// The segment, its parts outside a window as straight lines, however far they go.
 fn straight_outside(seg: PathSeg, window: Rect, halvings: usize) -> Vec<PathSeg> {
-    let line = || vec![PathSeg::Line(Line::new(seg.start(), seg.end()))];
     let bounds = seg.bounding_box();
     if !bounds.overlaps(window) {
-        return line();
+        return vec![PathSeg::Line(Line::new(seg.start(), seg.end()))];
     }
     let is_short = bounds.width().max(bounds.height()) < 4.0 * window.width().max(window.height());
     if is_short || halvings == 0 {

@@ -2,7 +2,7 @@
 
 use crate::reading::Value;
 use knife::{Anchor, Boundary, Dimension, Knife, NodeId};
-use kurbo::{Circle, Line, ParamCurve, ParamCurveNearest, PathSeg, Point, Vec2};
+use kurbo::{Circle, ParamCurve, ParamCurveNearest, PathSeg, Point, Vec2};
 use outline::{Outline, OutlinePoint};
 
 /// Accuracy of a nearest place, mm: far below what is told.
@@ -232,9 +232,10 @@ fn rim_towards(hole: Circle, to: Point) -> Point {
 /// stretches that run alongside each other until nothing is left of them, and may end a tenth of a
 /// millimetre beside the nearest place.
 fn nearest_places(a: &PathSeg, b: &PathSeg) -> (Point, Point) {
-    if let (PathSeg::Line(a), PathSeg::Line(b)) = (a, b)
-        && let Some(at) = crossing(*a, *b)
+    if let PathSeg::Line(line) = b
+        && let Some(hit) = a.intersect_line(*line).first()
     {
+        let at = a.eval(hit.segment_t);
         return (at, at);
     }
     let to = |seg: &PathSeg, p: Point| seg.eval(seg.nearest(p, ACCURACY_MM).t);
@@ -255,17 +256,6 @@ fn nearest_places(a: &PathSeg, b: &PathSeg) -> (Point, Point) {
     settled.min_by(nearer).unwrap_or((a.start(), b.start()))
 }
 
-/// Where two lines cross, if they do.
-fn crossing(a: Line, b: Line) -> Option<Point> {
-    let at = a.crossing_point(b)?;
-    let is_on = |line: Line| {
-        let (along, whole) =
-            ((at - line.p0).dot(line.p1 - line.p0), line.p1.distance_squared(line.p0));
-        (0.0..=whole).contains(&along)
-    };
-    (is_on(a) && is_on(b)).then_some(at)
-}
-
 /// Samples of the second stretch that lie nearer to the first than those beside them, the nearest
 /// few of all.
 fn nearest_samples(a: &PathSeg, b: &PathSeg) -> Vec<Point> {
@@ -278,12 +268,12 @@ fn nearest_samples(a: &PathSeg, b: &PathSeg) -> Vec<Point> {
         off.min_by(f64::total_cmp).unwrap_or(f64::INFINITY)
     };
     let offs: Vec<f64> = on_b.iter().map(off).collect();
-    let is_least = |i: &usize| {
+    let is_minimum = |i: &usize| {
         (*i == 0 || offs[i - 1] >= offs[*i]) && (*i == SAMPLES || offs[i + 1] >= offs[*i])
     };
-    let mut least: Vec<usize> = (0..=SAMPLES).filter(is_least).collect();
-    least.sort_by(|i, j| offs[*i].total_cmp(&offs[*j]));
-    least.iter().take(STARTS).map(|i| on_b[*i]).collect()
+    let mut minima: Vec<usize> = (0..=SAMPLES).filter(is_minimum).collect();
+    minima.sort_by(|i, j| offs[*i].total_cmp(&offs[*j]));
+    minima.iter().take(STARTS).map(|i| on_b[*i]).collect()
 }
 
 #[cfg(test)]
@@ -359,9 +349,9 @@ mod tests {
             let samples =
                 |seg: &PathSeg| (0..=300).map(|i| seg.eval(f64::from(i) / 300.0)).collect();
             let (on_a, on_b): (Vec<Point>, Vec<Point>) = (samples(&a), samples(&b));
-            let least = on_a.iter().flat_map(|p| on_b.iter().map(|q| p.distance_squared(*q)));
-            let least = least.fold(f64::INFINITY, f64::min).sqrt();
-            assert!(from.distance(to) < least + 1e-4, "{} {least}", from.distance(to));
+            let apart = on_a.iter().flat_map(|p| on_b.iter().map(|q| p.distance_squared(*q)));
+            let min = apart.fold(f64::INFINITY, f64::min).sqrt();
+            assert!(from.distance(to) < min + 1e-4, "{} {min}", from.distance(to));
         }
     }
 

@@ -123,9 +123,9 @@ impl Desk {
         let knife = self.document.knife().clone();
         let file = self.document.picture_file();
         let wanted = knife.picture.as_ref().zip(file.as_deref());
-        let told = self.session.picture.refresh(wanted, host, waker(ctx));
-        if let Some(told) = told {
-            self.session.toasts.push(told);
+        let message = self.session.picture.refresh(wanted, host, waker(ctx));
+        if let Some(message) = message {
+            self.session.toasts.push(message);
             ctx.request_repaint();
         }
     }

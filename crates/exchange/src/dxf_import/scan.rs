@@ -42,8 +42,8 @@ const VARIABLES: &[&[u8]] = &[b"$ACADVER", b"$INSUNITS"];
 pub(super) struct Scan {
     /// Kinds of entities of the entities section that aren't read, with their counts.
     pub(super) unread: Counts,
-    /// The pairs as text, frozen layers turned off, with a remark of as many lines for each pair that isn't read, so that
-    /// faults are told at the file's own lines.
+    /// The pairs as text, frozen layers turned off, with a remark of as many lines for each pair that
+    /// isn't read, so that faults are told at the file's own lines.
     pub(super) text: Vec<u8>,
     /// Whether those lines are the file's own.
     pub(super) has_lines: bool,
@@ -132,11 +132,11 @@ impl Scanner {
     /// Takes the next pair; nothing is read after the last.
     fn take(&mut self, pair: &Pair<'_>) -> Result<ControlFlow<()>, DxfFault> {
         let (code, value) = (pair.code, &*pair.value);
-        // The library reads other signs in these, and would see another kind than is seen here.
         // Names are compared at every copy; the DXF reference allows 255 letters.
         if matches!(code, 2 | 8) && value.len() > MAX_NAME_BYTES && self.section != Section::Other {
             return Err(self.fault_here());
         }
+        // The library reads other signs in these, and would see another kind than is seen here.
         let has_escape = value.iter().any(|byte| matches!(byte, b'\\' | b'^'));
         if code == 0 && has_escape && self.section != Section::Other {
             return Err(self.fault_here());
